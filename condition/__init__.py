@@ -1,0 +1,1 @@
+"""What was seen, when, by whom, and how bad it is."""

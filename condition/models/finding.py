@@ -1,0 +1,129 @@
+"""Findings: one thing seen at one place on one day."""
+
+from decimal import Decimal
+from typing import Self
+
+from django.core.validators import MinValueValidator
+from django.db import models
+from django.db.models import Q
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from condition.models.choices import (
+    AmountUnit,
+    ConditionClass,
+    Extent,
+    RecommendationClass,
+    Side,
+    UrgencyClass,
+)
+from condition.models.survey import Survey
+from condition.models.vocabulary import FindingKind
+from sites.models.building import Building
+from sites.models.fields import SubjectRecord, one_of
+
+
+class FindingQuerySet(models.QuerySet["Finding"]):
+    def of_building(self, building: Building) -> Self:
+        return self.filter(survey__building=building)
+
+    def open_hazards(self) -> Self:
+        """Dangerous findings of a building's latest survey that saw the same subject."""
+        return self.filter(hazard=True, continued_by__isnull=True)
+
+    def by_danger(self) -> Self:
+        """The order a committee reads in: hazards, then urgency, then place."""
+        return self.order_by(
+            "-hazard",
+            models.F("urgency_class").desc(nulls_last=True),
+            models.F("condition_class").desc(nulls_last=True),
+            "opening__order",
+            "number",
+        )
+
+    def for_list(self) -> Self:
+        """Load what a row of findings reads, photographs included."""
+        return self.select_related(
+            "kind", "opening", "panel", "attached_item", "survey", "continues__survey"
+        ).prefetch_related("photographs__renditions")
+
+
+def class_field(name: str, choices: type[models.IntegerChoices]) -> models.PositiveSmallIntegerField:
+    return models.PositiveSmallIntegerField(name, choices=choices.choices, null=True, blank=True)
+
+
+def class_constraint(name: str) -> models.CheckConstraint:
+    return models.CheckConstraint(
+        condition=Q(**{f"{name}__isnull": True}) | Q(**{f"{name}__lte": 3}),
+        name=f"finding_{name}_0_to_3",
+    )
+
+
+class Finding(SubjectRecord):
+    """One thing seen on exactly one subject, with its extent, danger and classes."""
+
+    survey = models.ForeignKey(Survey, models.PROTECT, related_name="findings")
+    number = models.PositiveIntegerField(_("number"))
+    kind = models.ForeignKey(FindingKind, models.PROTECT, related_name="findings")
+    side = models.CharField(_("side"), max_length=8, choices=Side.choices, default=Side.INSIDE)
+    extent = models.CharField(
+        _("extent"), max_length=16, choices=Extent.choices, default=Extent.ISOLATED
+    )
+    amount = models.DecimalField(
+        _("amount"),
+        max_digits=10,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal(0))],
+    )
+    unit = models.CharField(_("unit"), max_length=20, choices=AmountUnit.choices, blank=True)
+    of_total = models.PositiveIntegerField(_("of"), null=True, blank=True)
+    position = models.CharField(_("where on it"), max_length=240, blank=True)
+    note = models.TextField(_("note"), blank=True)
+    hazard = models.BooleanField(_("can hurt someone"), default=False)
+    made_safe = models.CharField(_("made safe by"), max_length=240, blank=True)
+    condition_class = class_field(_("condition class"), ConditionClass)
+    urgency_class = class_field(_("urgency class"), UrgencyClass)
+    recommendation_class = class_field(_("recommendation class"), RecommendationClass)
+    continues = models.OneToOneField(
+        "self", models.PROTECT, related_name="continued_by", null=True, blank=True
+    )
+
+    objects = FindingQuerySet.as_manager()
+
+    class Meta(SubjectRecord.Meta):
+        ordering = ["opening__order", "opening__number", "number"]
+        constraints = [
+            *SubjectRecord.Meta.constraints,
+            models.UniqueConstraint(fields=["survey", "number"], name="finding_number_once"),
+            models.CheckConstraint(
+                condition=Q(amount__isnull=True, unit="")
+                | (Q(amount__gte=0) & ~Q(unit="")),
+                name="finding_amount_has_a_unit",
+                violation_error_message=_("An amount needs its unit, and a unit its amount."),
+            ),
+            models.CheckConstraint(
+                condition=Q(of_total__isnull=True)
+                | Q(unit="count", of_total__gte=models.F("amount")),
+                name="finding_count_within_its_total",
+                violation_error_message=_("The count cannot be above the total it is out of."),
+            ),
+            models.CheckConstraint(
+                condition=~Q(unit__startswith="percent") | Q(amount__lte=100),
+                name="finding_share_within_100",
+                violation_error_message=_("A share cannot be above 100 %."),
+            ),
+            class_constraint("condition_class"),
+            class_constraint("urgency_class"),
+            class_constraint("recommendation_class"),
+            one_of("finding", "side", Side),
+            one_of("finding", "extent", Extent),
+        ]
+        indexes = [models.Index(fields=["survey", "hazard"], name="finding_hazards")]
+
+    def __str__(self) -> str:
+        return f"{self.number} {self.kind} at {self.subject_label}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("condition:finding", args=[self.pk])

@@ -1,0 +1,113 @@
+"""Photographs: the original as received, and the renditions made from it."""
+
+from typing import Self
+
+from django.db import models
+from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
+
+from condition.models.choices import PhotographState
+from condition.models.finding import Finding
+from condition.models.survey import Survey
+from sites.models.building import Building
+from sites.models.fields import Record, one_of
+from sites.models.opening import Opening
+
+
+class PhotographQuerySet(models.QuerySet["Photograph"]):
+    def with_renditions(self) -> Self:
+        return self.prefetch_related("renditions")
+
+
+def original_path(photograph: "Photograph", name: str) -> str:
+    """Stored under keys alone: a name from outside never becomes a path."""
+    suffix = photograph.format.lower() or "bin"
+    return f"{photograph.building.studio_id}/photographs/{photograph.pk}/original.{suffix}"
+
+
+def rendition_path(rendition: "Rendition", name: str) -> str:
+    photograph = rendition.photograph
+    return f"{photograph.building.studio_id}/photographs/{photograph.pk}/{rendition.size}.jpg"
+
+
+class Photograph(Record):
+    """A photograph of a building's window. Its original bytes are never touched."""
+
+    building = models.ForeignKey(Building, models.PROTECT, related_name="photographs")
+    survey = models.ForeignKey(
+        Survey, models.PROTECT, related_name="photographs", null=True, blank=True
+    )
+    opening = models.ForeignKey(
+        Opening, models.PROTECT, related_name="photographs", null=True, blank=True
+    )
+    finding = models.ForeignKey(
+        Finding, models.PROTECT, related_name="photographs", null=True, blank=True
+    )
+    original = models.FileField(upload_to=original_path, max_length=200)
+    sha256 = models.CharField("SHA-256", max_length=64)
+    bytes = models.PositiveIntegerField()
+    format = models.CharField(max_length=8)
+    name = models.CharField(_("its name as received"), max_length=240, blank=True)
+    caption = models.CharField(_("caption"), max_length=240, blank=True)
+    width = models.PositiveIntegerField()
+    height = models.PositiveIntegerField()
+    taken_at = models.DateTimeField(_("taken"), null=True, blank=True)
+    taken_local = models.CharField(
+        max_length=25, blank=True, help_text="As the camera wrote it; empty where unknown."
+    )
+    camera = models.CharField(max_length=120, blank=True)
+    had_position = models.BooleanField(default=False)
+    state = models.CharField(
+        max_length=8, choices=PhotographState.choices, default=PhotographState.RECEIVED
+    )
+    problem = models.CharField(max_length=240, blank=True)
+    received_at = models.DateTimeField(auto_now_add=True)
+    received_from = models.ForeignKey(
+        "sites.User", models.PROTECT, related_name="+", null=True, blank=True
+    )
+
+    objects = PhotographQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["taken_local", "id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["building", "sha256"],
+                name="photograph_once_a_building",
+                violation_error_message=_("This very photograph is already here."),
+            ),
+            models.CheckConstraint(
+                condition=Q(sha256__regex=r"^[0-9a-f]{64}$"), name="photograph_has_a_digest"
+            ),
+            models.CheckConstraint(
+                condition=Q(bytes__gte=1, width__gte=1, height__gte=1),
+                name="photograph_has_a_size",
+            ),
+            models.CheckConstraint(
+                condition=Q(finding__isnull=True) | Q(survey__isnull=False, opening__isnull=False),
+                name="photograph_of_a_finding_has_its_survey",
+            ),
+            one_of("photograph", "state", PhotographState),
+        ]
+
+    def __str__(self) -> str:
+        return self.caption or self.name or str(self.pk)
+
+
+class Rendition(models.Model):
+    """A smaller copy, upright and in sRGB; made again from the original at any time."""
+
+    photograph = models.ForeignKey(Photograph, models.CASCADE, related_name="renditions")
+    size = models.PositiveSmallIntegerField(help_text="The longer side it was fitted to, in pixels.")
+    file = models.FileField(upload_to=rendition_path, max_length=200)
+    width = models.PositiveSmallIntegerField()
+    height = models.PositiveSmallIntegerField()
+
+    class Meta:
+        ordering = ["size"]
+        constraints = [
+            models.UniqueConstraint(fields=["photograph", "size"], name="rendition_once_a_size")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.photograph_id} at {self.size}"

@@ -1,0 +1,1 @@
+"""What is done about it, and the wiring of the whole project."""

@@ -1,0 +1,128 @@
+"""The one list of what the database holds to beyond constraints; see `sites.rules`."""
+
+from sites.rules.definitions import Frozen, Refusal, Rules, Tracked
+
+FROZEN = (
+    Frozen("condition_conditionreport", "a condition report"),
+    Frozen("restoration_quote", "a repair quote"),
+    Frozen("restoration_quoteevent", "a decision"),
+    Frozen("sites_change", "history"),
+)
+
+TRACKED = (
+    Tracked("sites_studio"),
+    Tracked("sites_membership"),
+    Tracked("sites_building"),
+    Tracked("sites_buildingperson", private=("name", "email", "phone")),
+    Tracked("sites_opening"),
+    Tracked("sites_oldernumber"),
+    Tracked("sites_panel"),
+    Tracked("sites_attacheditem"),
+    Tracked("sites_fixing"),
+    Tracked("condition_findingkind"),
+    Tracked("condition_survey"),
+    Tracked("condition_look"),
+    Tracked("condition_finding"),
+    Tracked("condition_photograph"),
+    Tracked("restoration_actionkind"),
+    Tracked("restoration_ratebook"),
+    Tracked("restoration_labourrate"),
+    Tracked("restoration_material"),
+    Tracked("restoration_norm"),
+    Tracked("restoration_normmaterial"),
+    Tracked("restoration_estimate"),
+    Tracked("restoration_sharedcost"),
+    Tracked("restoration_repairaction"),
+)
+
+
+def belongs(table: str, name: str, column: str, target: str, match: str, message: str) -> Refusal:
+    """Refuse a row whose `column` points to a row of `target` for which `match` does not hold."""
+    return Refusal(
+        table,
+        name,
+        f"NEW.{column} IS NOT NULL AND NOT EXISTS "
+        f"(SELECT 1 FROM {target} t WHERE t.id = NEW.{column} AND {match})",
+        message,
+    )
+
+
+def subject_rules(table: str) -> tuple[Refusal, ...]:
+    """The panel or item of a subject row stands in the opening the row names."""
+    return tuple(
+        belongs(
+            table,
+            f"{column.split('_')[0]}_place",
+            column,
+            target,
+            "t.opening_id = NEW.opening_id",
+            f"the {what} is not in this opening",
+        )
+        for column, target, what in (
+            ("panel_id", "sites_panel", "panel"),
+            ("attached_item_id", "sites_attacheditem", "item"),
+        )
+    )
+
+
+SAME_BUILDING = (
+    "t.building_id = (SELECT o.building_id FROM sites_opening o WHERE o.id = NEW.opening_id)"
+)
+OWN_BUILDING = "t.building_id = NEW.building_id"
+
+REFUSALS = (
+    *subject_rules("condition_look"),
+    *subject_rules("condition_finding"),
+    *subject_rules("restoration_repairaction"),
+    belongs(
+        "sites_attacheditem",
+        "panel_place",
+        "panel_id",
+        "sites_panel",
+        "t.opening_id = NEW.opening_id",
+        "the panel is not in this opening",
+    ),
+    *[
+        belongs(
+            table,
+            "building",
+            column,
+            target,
+            SAME_BUILDING,
+            "the opening is of another building",
+        )
+        for table, column, target in (
+            ("condition_look", "survey_id", "condition_survey"),
+            ("condition_finding", "survey_id", "condition_survey"),
+            ("restoration_repairaction", "estimate_id", "restoration_estimate"),
+        )
+    ],
+    *[
+        belongs(table, name, column, target, OWN_BUILDING, "it is of another building")
+        for table, name, column, target in (
+            ("condition_photograph", "survey", "survey_id", "condition_survey"),
+            ("condition_photograph", "opening", "opening_id", "sites_opening"),
+            ("condition_conditionreport", "survey", "survey_id", "condition_survey"),
+            ("restoration_estimate", "survey", "survey_id", "condition_survey"),
+            ("restoration_quote", "estimate", "estimate_id", "restoration_estimate"),
+        )
+    ],
+    belongs(
+        "condition_photograph",
+        "finding",
+        "finding_id",
+        "condition_finding",
+        "t.survey_id = NEW.survey_id AND t.opening_id = NEW.opening_id",
+        "the finding is of another survey or opening",
+    ),
+    belongs(
+        "condition_finding",
+        "continues",
+        "continues_id",
+        "condition_finding",
+        "t.opening_id = NEW.opening_id AND t.survey_id <> NEW.survey_id",
+        "a finding continues one of an earlier survey at the same opening",
+    ),
+)
+
+RULES = Rules(FROZEN, TRACKED, REFUSALS)

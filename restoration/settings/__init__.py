@@ -1,0 +1,1 @@
+"""Settings: `base` reads the environment; `test` is what the test suite runs with."""

@@ -1,0 +1,21 @@
+"""Settings of the test suite: as in use, but with a cheap password hash and folders of its own."""
+
+import os
+import tempfile
+from pathlib import Path
+
+os.environ.setdefault("SECRET_KEY", "a-key-for-tests-only-" * 4)
+os.environ.setdefault("PUBLIC_URL", "http://localhost:8000")
+os.environ.setdefault("LOG_LEVEL", "WARNING")
+
+from restoration.settings.base import *  # noqa: E402, F403
+from restoration.settings.base import DATABASES, MEDIA_ROOT, STORAGES  # noqa: E402
+
+TEST_DIR = Path(tempfile.mkdtemp(prefix="saddlebar-test-"))
+MEDIA_ROOT = TEST_DIR / "files"
+STORAGES["default"]["OPTIONS"]["location"] = MEDIA_ROOT
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
+# Several connections to one in-memory database fail under parallel writers: use a file.
+if "sqlite" in DATABASES["default"]["ENGINE"]:
+    DATABASES["default"]["TEST"] = {"NAME": TEST_DIR / "test.sqlite3"}

@@ -1,0 +1,4 @@
+"""Addresses of the restoration room."""
+
+app_name = "restoration"
+urlpatterns: list[object] = []

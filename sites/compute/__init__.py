@@ -1,0 +1,1 @@
+"""Pure computation of the register: values in, values out."""

@@ -1,0 +1,49 @@
+"""Typed text brought to one spelling: plain quotes, dashes, fractions and spaces."""
+
+import unicodedata
+from typing import Final
+
+_SINGLE: Final = (
+    "\N{PRIME}\N{RIGHT SINGLE QUOTATION MARK}\N{LEFT SINGLE QUOTATION MARK}"
+    "\N{MODIFIER LETTER PRIME}\N{MODIFIER LETTER APOSTROPHE}\N{ACUTE ACCENT}`"
+)
+_DOUBLE: Final = (
+    "\N{DOUBLE PRIME}\N{RIGHT DOUBLE QUOTATION MARK}\N{LEFT DOUBLE QUOTATION MARK}"
+    "\N{MODIFIER LETTER DOUBLE PRIME}\N{DOUBLE LOW-9 QUOTATION MARK}"
+)
+_HYPHENS: Final = "\N{MINUS SIGN}\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{FIGURE DASH}"
+_DASHES: Final = "\N{EN DASH}\N{EM DASH}\N{HORIZONTAL BAR}"
+_INVISIBLE: Final = "\N{ZERO WIDTH SPACE}\N{ZERO WIDTH NO-BREAK SPACE}\N{SOFT HYPHEN}"
+
+
+def plain_text(text: str, dash: str = "-") -> str:
+    """Return `text` in lower case, with ASCII quotes and hyphens and single spaces.
+
+    A sign such as three-eighths becomes ` 3/8`, apart from a number before it.
+    dash: what a long dash becomes; a hyphen or minus sign is always `-`.
+    """
+    table = _table(dash)
+    # Fractions first: NFKC alone would join 34 and a three-eighths sign into 343/8.
+    apart = "".join(_fraction_apart(character) for character in text)
+    # Twice, as NFKC brings some full-width marks to quotes and takes some quotes apart.
+    marked = unicodedata.normalize("NFKC", apart.translate(table)).translate(table)
+    return " ".join(marked.replace("''", '"').casefold().split())
+
+
+def _table(dash: str) -> dict[int, str | None]:
+    return str.maketrans(
+        {
+            **dict.fromkeys(_SINGLE, "'"),
+            **dict.fromkeys(_DOUBLE, '"'),
+            **dict.fromkeys(_HYPHENS, "-"),
+            **dict.fromkeys(_DASHES, dash),
+            **dict.fromkeys("\N{FRACTION SLASH}\N{DIVISION SLASH}", "/"),
+            **dict.fromkeys(_INVISIBLE, None),
+        }
+    )
+
+
+def _fraction_apart(character: str) -> str:
+    if not unicodedata.decomposition(character).startswith("<fraction>"):
+        return character
+    return " " + unicodedata.normalize("NFKC", character)

@@ -1,0 +1,13 @@
+"""What a user can cause and a page can explain."""
+
+
+class SaddlebarError(Exception):
+    """Something the user can mend; its text is in the user's words."""
+
+
+class JobFailedError(SaddlebarError):
+    """A task that cannot succeed by being tried again."""
+
+
+class PrintError(JobFailedError):
+    """A document that could not be printed."""

@@ -1,0 +1,90 @@
+"""Do the waiting jobs, one after another."""
+
+import os
+import socket
+import sys
+import threading
+import time
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandParser
+from django.db import close_old_connections, connection
+from django.db.utils import OperationalError
+
+from sites import jobs
+from sites.models import Job
+
+IDLE_SECONDS = 0.5
+BEAT_SECONDS = 10.0
+REAP_SECONDS = 30.0
+
+
+class Command(BaseCommand):
+    """`manage.py worker`: run beside any number of web servers, on any number of machines."""
+
+    help = "Do the waiting jobs, one after another."
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("--replaces", default="", help="the dead worker whose jobs to put back")
+        parser.add_argument(
+            "--leash", action="store_true", help="stop as soon as standard input closes"
+        )
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        if options["leash"]:
+            threading.Thread(target=_stop_with_parent, daemon=True).start()
+        name = worker_name(os.getpid())
+        if options["replaces"]:
+            jobs.put_back(options["replaces"])
+        self.stdout.write(f"worker {name} is ready")
+        work_forever(name)
+
+
+def worker_name(pid: int) -> str:
+    return f"{socket.gethostname()}:{pid}"
+
+
+def work_forever(name: str) -> None:
+    reaped_at = 0.0
+    while True:
+        try:
+            if time.monotonic() - reaped_at > REAP_SECONDS:
+                reaped_at = time.monotonic()
+                jobs.put_back()
+            job = jobs.take(name)
+        except OperationalError:
+            # A locked or restarting database is no reason to stop: try again shortly.
+            close_old_connections()
+            job = None
+        if job is None:
+            time.sleep(IDLE_SECONDS)
+        else:
+            do_with_heartbeat(job)
+        close_old_connections()
+
+
+def do_with_heartbeat(job: Job) -> None:
+    """Run the job while a thread with a connection of its own says that we are alive."""
+    finished = threading.Event()
+    thread = threading.Thread(target=_beat_until, args=(job, finished), daemon=True)
+    thread.start()
+    try:
+        jobs.run(job)
+    finally:
+        finished.set()
+        thread.join()
+
+
+def _beat_until(job: Job, finished: threading.Event) -> None:
+    while not finished.wait(BEAT_SECONDS):
+        try:
+            jobs.beat(job)
+        except OperationalError:
+            continue
+    connection.close()
+
+
+def _stop_with_parent() -> None:
+    """The parent holds the other end of this pipe: however it dies, the pipe closes."""
+    sys.stdin.buffer.read()
+    os._exit(0)

@@ -1,0 +1,47 @@
+"""What happens around each request: sign-in for every page, and the actor's name for the history."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib.auth.middleware import LoginRequiredMiddleware
+from django.http import HttpRequest, HttpResponse
+
+from sites.rules.actor import acting_as
+
+READING = ("GET", "HEAD", "OPTIONS")
+
+
+class SignInMiddleware(LoginRequiredMiddleware):
+    """Every page asks for sign-in; allauth's own pages of signing in are open.
+
+    An htmx request is sent to the sign-in page whole: a form must not land inside a table.
+    """
+
+    def process_view(
+        self, request: Any, view: Callable[..., Any], args: Any, kwargs: Any
+    ) -> HttpResponse | None:
+        if getattr(view, "__module__", "").startswith("allauth."):
+            return None
+        response: HttpResponse | None = super().process_view(request, view, args, kwargs)
+        return response
+
+    def handle_no_permission(self, request: Any, view: Any) -> HttpResponse:
+        response: HttpResponse = super().handle_no_permission(request, view)
+        if getattr(request, "htmx", False):
+            return HttpResponse(status=204, headers={"HX-Redirect": response["Location"]})
+        return response
+
+
+class ActorMiddleware:
+    """Name the signed-in user in the history of whatever the request changes."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        if request.method in READING or not request.user.is_authenticated:
+            return self.get_response(request)
+        with acting_as(str(request.user.pk)):
+            return self.get_response(request)
+
+

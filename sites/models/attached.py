@@ -1,0 +1,98 @@
+"""Plaques and other things fixed to a window, and what holds them."""
+
+from django.db import models
+from django.db.models import Q
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from sites.models.choices import FixingKind, FixingState, Host, HostState, ItemKind, Material
+from sites.models.fields import (
+    Record,
+    length_constraint,
+    length_mm,
+    length_typed,
+    not_blank,
+    one_of,
+)
+from sites.models.opening import Opening, Panel
+
+
+class AttachedItem(Record):
+    """A dedication plaque above all; also ventilators, guards, lamps and sensors."""
+
+    opening = models.ForeignKey(Opening, models.PROTECT, related_name="attached_items")
+    panel = models.ForeignKey(
+        Panel, models.PROTECT, related_name="attached_items", null=True, blank=True
+    )
+    number = models.CharField(_("number"), max_length=24)
+    kind = models.CharField(
+        _("kind"), max_length=12, choices=ItemKind.choices, default=ItemKind.PLAQUE
+    )
+    material = models.CharField(
+        _("material"), max_length=16, choices=Material.choices, default=Material.UNKNOWN
+    )
+    width_typed, width_mm = length_typed(), length_mm()
+    height_typed, height_mm = length_typed(), length_mm()
+    thickness_typed, thickness_mm = length_typed(), length_mm()
+    inscription = models.TextField(
+        _("inscription"), blank=True, help_text=_("Letter by letter, line by line, as it stands.")
+    )
+    memorial_of = models.CharField(_("in memory of"), max_length=240, blank=True)
+    donors = models.CharField(_("given by"), max_length=240, blank=True)
+    installed = models.CharField(
+        _("installed"), max_length=80, blank=True, help_text=_("A year, c. 1931, 1890s, a day.")
+    )
+    installed_edtf = models.CharField(max_length=80, blank=True, editable=False)
+
+    class Meta:
+        ordering = ["number"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["opening", "number"],
+                name="item_number_once_an_opening",
+                violation_error_message=_("Another item of this opening has this number."),
+            ),
+            not_blank("attacheditem", "number"),
+            one_of("attacheditem", "kind", ItemKind),
+            one_of("attacheditem", "material", Material),
+            length_constraint("attacheditem", "width"),
+            length_constraint("attacheditem", "height"),
+            length_constraint("attacheditem", "thickness"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.opening.number} {self.number}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("sites:item", args=[self.pk])
+
+
+class Fixing(Record):
+    """One kind of fixing of one item: how many, in what state, held by what."""
+
+    item = models.ForeignKey(AttachedItem, models.CASCADE, related_name="fixings")
+    kind = models.CharField(_("kind"), max_length=16, choices=FixingKind.choices)
+    count = models.PositiveSmallIntegerField(_("how many"), default=1)
+    state = models.CharField(_("state"), max_length=16, choices=FixingState.choices)
+    holds_on_to = models.CharField(_("holds on to"), max_length=12, choices=Host.choices)
+    host_state = models.CharField(
+        _("state of what it holds on to"),
+        max_length=12,
+        choices=HostState.choices,
+        default=HostState.NOT_SEEN,
+    )
+
+    class Meta:
+        ordering = ["kind", "state"]
+        constraints = [
+            one_of("fixing", "kind", FixingKind),
+            one_of("fixing", "state", FixingState),
+            one_of("fixing", "holds_on_to", Host),
+            one_of("fixing", "host_state", HostState),
+            models.CheckConstraint(
+                condition=Q(count__gte=1, count__lte=500), name="fixing_count_1_to_500"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.count} × {self.get_kind_display()}, {self.get_state_display()}"

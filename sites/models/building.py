@@ -1,0 +1,112 @@
+"""Buildings and the people to speak to about them."""
+
+from typing import Self
+
+from django.db import models
+from django.db.models import Q
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from sites.compute.roles import READ, roles_that_may
+from sites.models.choices import BuildingKind, Paper, Units
+from sites.models.fields import Record, not_blank, one_of
+from sites.models.people import User
+
+
+class BuildingQuerySet(models.QuerySet["Building"]):
+    def open_to(self, user: User, ability: str = READ) -> Self:
+        """The buildings at which the user's role holds `ability`."""
+        roles = roles_that_may(ability)
+        memberships = user.memberships.filter(role__in=roles)
+        return self.filter(
+            Q(pk__in=memberships.filter(building__isnull=False).values("building"))
+            | Q(studio__in=memberships.filter(building__isnull=True).values("studio"))
+        )
+
+
+class Building(Record):
+    """A church or memorial building whose windows the studio looks after."""
+
+    studio = models.ForeignKey("sites.Studio", models.PROTECT, related_name="buildings")
+    name = models.CharField(_("name"), max_length=160)
+    place = models.CharField(_("town or village"), max_length=120)
+    address = models.TextField(_("address"), blank=True)
+    country = models.CharField(
+        _("country"), max_length=2, blank=True, help_text=_("Two letters, as in ISO 3166.")
+    )
+    kind = models.CharField(
+        _("kind"), max_length=16, choices=BuildingKind.choices, default=BuildingKind.CHURCH
+    )
+    dedication = models.CharField(_("dedication"), max_length=160, blank=True)
+    built = models.CharField(_("built"), max_length=80, blank=True)
+    protection = models.CharField(
+        _("protection status"),
+        max_length=240,
+        blank=True,
+        help_text=_("Listing or designation, with its grade and reference."),
+    )
+    consent_body = models.CharField(
+        _("who gives consent"),
+        max_length=240,
+        blank=True,
+        help_text=_("Consent comes before work on a protected building."),
+    )
+    access = models.TextField(
+        _("access"), blank=True, help_text=_("Keys, parking, floors, heights, hours.")
+    )
+    currency = models.CharField(_("currency"), max_length=3, default="USD")
+    time_zone = models.CharField(_("time zone"), max_length=64, default="UTC")
+    language = models.CharField(_("language of documents"), max_length=8, default="en")
+    paper = models.CharField(_("paper"), max_length=8, choices=Paper.choices, default=Paper.A4)
+    units = models.CharField(
+        _("lengths in"), max_length=8, choices=Units.choices, default=Units.METRIC
+    )
+
+    objects = BuildingQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["name", "place"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["studio", "name", "place"],
+                name="building_once_a_studio",
+                violation_error_message=_("A building of this name and place is registered."),
+            ),
+            not_blank("building", "name"),
+            not_blank("building", "place"),
+            one_of("building", "kind", BuildingKind),
+            one_of("building", "paper", Paper),
+            one_of("building", "units", Units),
+            models.CheckConstraint(
+                condition=Q(currency__regex=r"^[A-Z]{3}$"), name="building_currency_is_a_code"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.name}, {self.place}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("sites:building", args=[self.pk])
+
+
+class BuildingPerson(Record):
+    """Somebody to speak to about a building. Personal data: kept out of documents and history."""
+
+    building = models.ForeignKey(Building, models.CASCADE, related_name="people")
+    name = models.CharField(_("name"), max_length=120)
+    role = models.CharField(_("role"), max_length=80)
+    email = models.EmailField(_("e-mail address"), blank=True)
+    phone = models.CharField(_("telephone"), max_length=40, blank=True)
+
+    class Meta:
+        ordering = ["role", "name"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["building", "name", "role"], name="person_once_a_role"
+            ),
+            not_blank("buildingperson", "name"),
+            not_blank("buildingperson", "role"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.name} ({self.role})"

@@ -1,0 +1,99 @@
+"""Numbers of issued documents, and what every issued document is made of."""
+
+from django.db import models
+from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
+
+from sites.models.choices import DocumentKind
+from sites.models.fields import Record, one_of
+
+
+class DocumentNumber(Record):
+    """A number and date kept for a document while it is being printed.
+
+    Printing may fail and be tried again: the retry finds its number here, so none is lost
+    and none is given twice. The issued row itself is frozen and comes last.
+    """
+
+    studio = models.ForeignKey("sites.Studio", models.PROTECT, related_name="document_numbers")
+    kind = models.CharField(max_length=2, choices=DocumentKind.choices)
+    year = models.PositiveSmallIntegerField()
+    serial = models.PositiveIntegerField()
+    version = models.PositiveSmallIntegerField(default=1)
+    subject = models.UUIDField(help_text="The survey or estimate it is issued from.")
+    dated = models.DateField()
+    asked_by = models.ForeignKey("sites.User", models.PROTECT, related_name="+")
+    issued = models.BooleanField(default=False)
+
+    class Meta:
+        constraints = [
+            one_of("documentnumber", "kind", DocumentKind),
+            models.UniqueConstraint(
+                fields=["studio", "kind", "year", "serial", "version"],
+                name="document_number_once",
+            ),
+            models.UniqueConstraint(
+                fields=["kind", "subject"],
+                condition=Q(issued=False),
+                name="document_one_in_print",
+            ),
+            models.CheckConstraint(
+                condition=Q(serial__gte=1, version__gte=1), name="document_number_positive"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.number} version {self.version}"
+
+    @property
+    def number(self) -> str:
+        """`CR-2026-0007`."""
+        return f"{self.kind}-{self.year}-{self.serial:04d}"
+
+
+class FrozenDocument(Record):
+    """An issued document: the database refuses to change or delete its row."""
+
+    studio = models.ForeignKey("sites.Studio", models.PROTECT, related_name="%(class)ss")
+    building = models.ForeignKey("sites.Building", models.PROTECT, related_name="%(class)ss")
+    number = models.CharField(_("number"), max_length=24)
+    version = models.PositiveSmallIntegerField(_("version"), default=1)
+    supersedes = models.OneToOneField(
+        "self", models.PROTECT, related_name="superseded_by", null=True, blank=True
+    )
+    dated = models.DateField(_("dated"))
+    issued_at = models.DateTimeField(_("issued"))
+    issued_by = models.ForeignKey("sites.User", models.PROTECT, related_name="+")
+    snapshot = models.JSONField()
+    snapshot_sha256 = models.CharField(max_length=64)
+    pdf = models.FileField(max_length=200)
+    pdf_sha256 = models.CharField("SHA-256", max_length=64)
+    pdf_bytes = models.PositiveIntegerField()
+    pages = models.PositiveIntegerField()
+
+    class Meta:
+        abstract = True
+        ordering = ["-dated", "-number", "-version"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["studio", "number", "version"], name="%(class)s_number_once"
+            ),
+            models.CheckConstraint(
+                condition=Q(pdf_sha256__regex=r"^[0-9a-f]{64}$"),
+                name="%(class)s_has_a_digest",
+            ),
+            models.CheckConstraint(
+                condition=Q(version=1, supersedes__isnull=True)
+                | Q(version__gt=1, supersedes__isnull=False),
+                name="%(class)s_names_what_it_supersedes",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.number} version {self.version}"
+
+    @property
+    def is_superseded(self) -> bool:
+        return hasattr(self, "superseded_by")
+
+

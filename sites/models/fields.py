@@ -1,0 +1,100 @@
+"""Field types and constraints that several tables share."""
+
+from typing import Any
+
+from django.db import models
+from django.db.models import F, Q
+from django.db.models.functions import Coalesce
+
+from sites.keys import uuid7
+
+
+class Record(models.Model):
+    """A row with a key that can be made anywhere and sorts by time."""
+
+    id = models.UUIDField(primary_key=True, default=uuid7, editable=False)
+
+    class Meta:
+        abstract = True
+
+
+def length_mm(**options: Any) -> models.DecimalField:
+    """A length in millimetres. Six places hold a 64th of an inch exactly (0.396875 mm)."""
+    return models.DecimalField(
+        max_digits=12, decimal_places=6, null=True, blank=True, editable=False, **options
+    )
+
+
+def length_typed() -> models.CharField:
+    """The same length as it was typed, kept for ever."""
+    return models.CharField(max_length=40, blank=True, default="")
+
+
+def length_constraint(table: str, name: str) -> models.CheckConstraint:
+    """A length is either not known at all, or is positive and kept as typed."""
+    known = Q(**{f"{name}_mm__gt": 0}) & ~Q(**{f"{name}_typed": ""})
+    unknown = Q(**{f"{name}_mm__isnull": True, f"{name}_typed": ""})
+    return models.CheckConstraint(
+        condition=known | unknown,
+        name=f"{table}_{name}_positive_and_typed",
+        violation_error_message=f"The {name} must be a length above zero, or left empty.",
+    )
+
+
+def not_blank(table: str, name: str) -> models.CheckConstraint:
+    """A text that must say something."""
+    return models.CheckConstraint(
+        condition=~Q(**{name: ""}),
+        name=f"{table}_{name}_not_blank",
+        violation_error_message=f"The {name.replace('_', ' ')} must not be empty.",
+    )
+
+
+def one_of(table: str, name: str, choices: type[models.TextChoices]) -> models.CheckConstraint:
+    """A choice the database holds to as well as the form."""
+    return models.CheckConstraint(
+        condition=Q(**{f"{name}__in": choices.values}),
+        name=f"{table}_{name}_is_a_choice",
+    )
+
+
+class SubjectRecord(Record):
+    """A row about exactly one thing: an opening, or one panel or attached item of it.
+
+    `subject_key` is the key of that one thing: a building's list is then one indexed
+    look-up instead of three nullable keys joined by OR.
+    """
+
+    opening = models.ForeignKey("sites.Opening", models.PROTECT, related_name="%(class)ss")
+    panel = models.ForeignKey(
+        "sites.Panel", models.PROTECT, related_name="%(class)ss", null=True, blank=True
+    )
+    attached_item = models.ForeignKey(
+        "sites.AttachedItem", models.PROTECT, related_name="%(class)ss", null=True, blank=True
+    )
+    subject_key = models.GeneratedField(
+        expression=Coalesce(F("attached_item_id"), F("panel_id"), F("opening_id")),
+        output_field=models.UUIDField(),
+        db_persist=True,
+        db_index=True,
+    )
+
+    class Meta:
+        abstract = True
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(panel__isnull=True) | Q(attached_item__isnull=True),
+                name="%(class)s_has_one_subject",
+                violation_error_message="Name a panel or an attached item, not both.",
+            )
+        ]
+
+    @property
+    def subject(self) -> models.Model:
+        return self.attached_item or self.panel or self.opening
+
+    @property
+    def subject_label(self) -> str:
+        """`nII 3b`: the opening, then the panel or item where there is one."""
+        part = self.attached_item or self.panel
+        return f"{self.opening.number} {part.number}" if part else self.opening.number

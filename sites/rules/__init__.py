@@ -1,0 +1,1 @@
+"""What the database itself holds to, on both engines: frozen tables, history, refusals."""

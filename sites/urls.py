@@ -1,0 +1,4 @@
+"""Addresses of the sites room."""
+
+app_name = "sites"
+urlpatterns: list[object] = []
