@@ -16,6 +16,9 @@ from sites import fonts
 PACKAGE_FILES = {
     "vendor/bootstrap.min.css": ("bootstrap", "css/bootstrap.min.css"),
     "vendor/bootstrap.bundle.min.js": ("bootstrap", "js/bootstrap.bundle.min.js"),
+    # Named by the two above; the manifest refuses a reference to a file that is not there.
+    "vendor/bootstrap.min.css.map": ("bootstrap", "css/bootstrap.min.css.map"),
+    "vendor/bootstrap.bundle.min.js.map": ("bootstrap", "js/bootstrap.bundle.min.js.map"),
     "vendor/htmx.min.js": ("django_htmx", "static/django_htmx/htmx-2.min.js"),
 }
 

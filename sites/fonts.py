@@ -15,9 +15,9 @@ from fontTools import subset
 
 FACES: Final = {
     "firago-regular": "figo",
-    "firago-italic": "figoit",
-    "firago-bold": "figobo",
-    "firago-bolditalic": "figobi",
+    "firago-italic": "figit",
+    "firago-bold": "figbo",
+    "firago-bolditalic": "figbi",
 }
 FALLBACKS: Final = {"noto-regular": "notos", "noto-bold": "notosbo", "noto-symbols": "symbol2"}
 

@@ -4,6 +4,8 @@ import condition.models.photograph
 import django.core.validators
 import django.db.models.deletion
 import django.db.models.functions.comparison
+import django.db.models.functions.text
+import django.db.models.lookups
 import sites.keys
 from decimal import Decimal
 from django.conf import settings
@@ -655,8 +657,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name="photograph",
             constraint=models.CheckConstraint(
-                condition=models.Q(("sha256__regex", "^[0-9a-f]{64}$")),
-                name="photograph_has_a_digest",
+                condition=django.db.models.lookups.Exact(
+                    django.db.models.functions.text.Length(models.F("sha256")), 64
+                ),
+                name="photograph_sha256_has_64_letters",
             ),
         ),
         migrations.AddConstraint(
@@ -845,8 +849,19 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name="conditionreport",
             constraint=models.CheckConstraint(
-                condition=models.Q(("pdf_sha256__regex", "^[0-9a-f]{64}$")),
-                name="conditionreport_has_a_digest",
+                condition=django.db.models.lookups.Exact(
+                    django.db.models.functions.text.Length(models.F("pdf_sha256")), 64
+                ),
+                name="conditionreport_pdf_sha256_has_64_letters",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="conditionreport",
+            constraint=models.CheckConstraint(
+                condition=django.db.models.lookups.Exact(
+                    django.db.models.functions.text.Length(models.F("snapshot_sha256")), 64
+                ),
+                name="conditionreport_snapshot_sha256_has_64_letters",
             ),
         ),
         migrations.AddConstraint(

@@ -10,7 +10,7 @@ from condition.models.choices import PhotographState
 from condition.models.finding import Finding
 from condition.models.survey import Survey
 from sites.models.building import Building
-from sites.models.fields import Record, one_of
+from sites.models.fields import Record, of_length, one_of
 from sites.models.opening import Opening
 
 
@@ -76,9 +76,7 @@ class Photograph(Record):
                 name="photograph_once_a_building",
                 violation_error_message=_("This very photograph is already here."),
             ),
-            models.CheckConstraint(
-                condition=Q(sha256__regex=r"^[0-9a-f]{64}$"), name="photograph_has_a_digest"
-            ),
+            of_length("photograph", "sha256", 64),
             models.CheckConstraint(
                 condition=Q(bytes__gte=1, width__gte=1, height__gte=1),
                 name="photograph_has_a_size",

@@ -3,6 +3,8 @@
 import django.core.validators
 import django.db.models.deletion
 import django.db.models.functions.comparison
+import django.db.models.functions.text
+import django.db.models.lookups
 import sites.keys
 from decimal import Decimal
 from django.conf import settings
@@ -782,8 +784,19 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name="quote",
             constraint=models.CheckConstraint(
-                condition=models.Q(("pdf_sha256__regex", "^[0-9a-f]{64}$")),
-                name="quote_has_a_digest",
+                condition=django.db.models.lookups.Exact(
+                    django.db.models.functions.text.Length(models.F("pdf_sha256")), 64
+                ),
+                name="quote_pdf_sha256_has_64_letters",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="quote",
+            constraint=models.CheckConstraint(
+                condition=django.db.models.lookups.Exact(
+                    django.db.models.functions.text.Length(models.F("snapshot_sha256")), 64
+                ),
+                name="quote_snapshot_sha256_has_64_letters",
             ),
         ),
         migrations.AddConstraint(
@@ -819,8 +832,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name="ratebook",
             constraint=models.CheckConstraint(
-                condition=models.Q(("currency__regex", "^[A-Z]{3}$")),
-                name="rate_book_currency_is_a_code",
+                condition=django.db.models.lookups.Exact(
+                    django.db.models.functions.text.Length(models.F("currency")), 3
+                ),
+                name="ratebook_currency_has_3_letters",
             ),
         ),
         migrations.AddConstraint(

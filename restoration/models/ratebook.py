@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from restoration.models.vocabulary import ActionKind
-from sites.models.fields import Record, not_blank
+from sites.models.fields import Record, not_blank, of_length
 
 NOT_NEGATIVE = [MinValueValidator(Decimal(0))]
 PERCENT = [MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(100))]
@@ -48,9 +48,7 @@ class RateBook(Record):
         constraints = [
             models.UniqueConstraint(fields=["studio", "name"], name="rate_book_once"),
             not_blank("ratebook", "name"),
-            models.CheckConstraint(
-                condition=Q(currency__regex=r"^[A-Z]{3}$"), name="rate_book_currency_is_a_code"
-            ),
+            of_length("ratebook", "currency", 3),
             *[
                 models.CheckConstraint(
                     condition=Q(**{f"{name}__gte": 0, f"{name}__lte": 100}),

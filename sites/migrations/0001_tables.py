@@ -1,6 +1,8 @@
 """The tables of this room."""
 
 import django.db.models.deletion
+import django.db.models.functions.text
+import django.db.models.lookups
 import sites.keys
 from django.conf import settings
 from django.db import migrations, models
@@ -1356,8 +1358,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name="building",
             constraint=models.CheckConstraint(
-                condition=models.Q(("currency__regex", "^[A-Z]{3}$")),
-                name="building_currency_is_a_code",
+                condition=django.db.models.lookups.Exact(
+                    django.db.models.functions.text.Length(models.F("currency")), 3
+                ),
+                name="building_currency_has_3_letters",
             ),
         ),
         migrations.AddConstraint(

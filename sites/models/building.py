@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from sites.compute.roles import READ, roles_that_may
 from sites.models.choices import BuildingKind, Paper, Units
-from sites.models.fields import Record, not_blank, one_of
+from sites.models.fields import Record, not_blank, of_length, one_of
 from sites.models.people import User
 
 
@@ -77,9 +77,7 @@ class Building(Record):
             one_of("building", "kind", BuildingKind),
             one_of("building", "paper", Paper),
             one_of("building", "units", Units),
-            models.CheckConstraint(
-                condition=Q(currency__regex=r"^[A-Z]{3}$"), name="building_currency_is_a_code"
-            ),
+            of_length("building", "currency", 3),
         ]
 
     def __str__(self) -> str:

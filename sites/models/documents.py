@@ -5,7 +5,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from sites.models.choices import DocumentKind
-from sites.models.fields import Record, one_of
+from sites.models.fields import Record, of_length, one_of
 
 
 class DocumentNumber(Record):
@@ -78,10 +78,8 @@ class FrozenDocument(Record):
             models.UniqueConstraint(
                 fields=["studio", "number", "version"], name="%(class)s_number_once"
             ),
-            models.CheckConstraint(
-                condition=Q(pdf_sha256__regex=r"^[0-9a-f]{64}$"),
-                name="%(class)s_has_a_digest",
-            ),
+            of_length("%(class)s", "pdf_sha256", 64),
+            of_length("%(class)s", "snapshot_sha256", 64),
             models.CheckConstraint(
                 condition=Q(version=1, supersedes__isnull=True)
                 | Q(version__gt=1, supersedes__isnull=False),

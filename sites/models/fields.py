@@ -4,7 +4,8 @@ from typing import Any
 
 from django.db import models
 from django.db.models import F, Q
-from django.db.models.functions import Coalesce
+from django.db.models.functions import Coalesce, Length
+from django.db.models.lookups import Exact
 
 from sites.keys import uuid7
 
@@ -47,6 +48,14 @@ def not_blank(table: str, name: str) -> models.CheckConstraint:
         condition=~Q(**{name: ""}),
         name=f"{table}_{name}_not_blank",
         violation_error_message=f"The {name.replace('_', ' ')} must not be empty.",
+    )
+
+
+def of_length(table: str, name: str, letters: int) -> models.CheckConstraint:
+    """A code of a fixed length. No regular expression: SQLite's own shell knows none, and a
+    constraint it cannot read would lock every other tool out of the table."""
+    return models.CheckConstraint(
+        condition=Exact(Length(F(name)), letters), name=f"{table}_{name}_has_{letters}_letters"
     )
 
 

@@ -1,0 +1,131 @@
+"""What every test shares: the database's rules, people of each role, a real folder for files."""
+
+import os
+from collections.abc import Iterator
+
+import pytest
+from django.conf import settings
+from django.core.management import call_command
+from django.db import connection
+from django.test import Client, TransactionTestCase
+from django.test.utils import CaptureQueriesContext
+
+from sites.compute.roles import ROLES
+from sites.rules.install import install_rules, remove_rules
+from tests.factories import BuildingFactory, MembershipFactory, UserFactory
+
+# The browser library runs an event loop in the test's own thread; our code is not async.
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _static_files() -> None:
+    """Pages are tested with the manifest they are served with."""
+    if not (settings.STATIC_ROOT / "staticfiles.json").exists() or os.environ.get("CI"):
+        call_command("collectstatic", interactive=False, verbosity=0)
+
+
+def _lift_rules_and_flush(case: TransactionTestCase, flush=TransactionTestCase._fixture_teardown):
+    """A transactional test ends by flushing every table, which frozen ones refuse."""
+    remove_rules()
+    flush(case)
+    install_rules()
+
+
+TransactionTestCase._fixture_teardown = _lift_rules_and_flush
+
+
+@pytest.fixture
+def building(db):
+    return BuildingFactory()
+
+
+@pytest.fixture
+def people(building):
+    """A user of each role at `building`, by role; and a stranger with a building elsewhere."""
+    made = {
+        role: MembershipFactory(building=building, role=role, user__email=f"{role}@studio.example").user
+        for role in ROLES
+    }
+    made["stranger"] = MembershipFactory(role="owner", user__email="stranger@else.example").user
+    return made
+
+
+@pytest.fixture
+def client_of():
+    """A function from a user to a client signed in as them."""
+
+    def make(user) -> Client:
+        client = Client()
+        client.force_login(user)
+        return client
+
+    return make
+
+
+@pytest.fixture
+def owner(people, client_of):
+    return client_of(people["owner"])
+
+
+@pytest.fixture
+def estimator(people, client_of):
+    return client_of(people["estimator"])
+
+
+@pytest.fixture
+def surveyor(people, client_of):
+    return client_of(people["surveyor"])
+
+
+@pytest.fixture
+def committee(people, client_of):
+    return client_of(people["committee"])
+
+
+@pytest.fixture
+def reader(people, client_of):
+    return client_of(people["reader"])
+
+
+@pytest.fixture
+def stranger(people, client_of):
+    return client_of(people["stranger"])
+
+
+@pytest.fixture
+def studio_owner(building, client_of):
+    """A client signed in as the owner of the whole studio."""
+    user = MembershipFactory(studio=building.studio, building=None, role="owner").user
+    return client_of(user)
+
+
+@pytest.fixture
+def user(db):
+    return UserFactory()
+
+
+@pytest.fixture
+def count_queries():
+    """A function that runs something and returns how many queries it took."""
+
+    def count(work) -> int:
+        with CaptureQueriesContext(connection) as caught:
+            work()
+        return len(caught)
+
+    return count
+
+
+@pytest.fixture
+def files(settings, tmp_path) -> Iterator[object]:
+    """A folder of the test's own for stored files."""
+    settings.MEDIA_ROOT = tmp_path / "files"
+    settings.STORAGES = {
+        **settings.STORAGES,
+        "default": {
+            "BACKEND": "django.core.files.storage.FileSystemStorage",
+            "OPTIONS": {"location": tmp_path / "files"},
+        },
+    }
+    yield tmp_path / "files"
