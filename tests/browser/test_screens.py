@@ -1,0 +1,109 @@
+"""Every screen, at phone and desk width, light and dark: nothing axe finds, nothing cut off."""
+
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from tests.faults.server import ROOT
+
+pytestmark = pytest.mark.browser
+PICTURES = ROOT / ".build" / "screens"
+
+# The screens of the demo, each named and found by code run inside the project.
+SCREENS = """
+from django.urls import reverse
+from condition.models import Finding, Photograph, ConditionReport, Survey
+from restoration.models import Estimate, Quote, RateBook, RepairAction, SharedCost
+from sites.models import AttachedItem, Building, BuildingPerson, Opening, Panel
+b, s = Building.objects.get(), Survey.objects.first()
+def at(name, *rows):
+    return reverse(name, args=[row.pk for row in rows])
+item = AttachedItem.objects.filter(kind='plaque', fixings__isnull=False).first()
+finding = Finding.objects.filter(survey=s, hazard=True, photographs__isnull=False).first()
+estimate, quote = Estimate.objects.first(), Quote.objects.first()
+answer = {
+    'today': reverse('today'), 'buildings': reverse('sites:buildings'),
+    'building-add': reverse('sites:building-add'), 'building': at('sites:building', b),
+    'building-edit': at('sites:building-edit', b), 'person-add': at('sites:person-add', b),
+    'opening': at('sites:opening', item.opening), 'opening-add': at('sites:opening-add', b),
+    'opening-edit': at('sites:opening-edit', item.opening),
+    'panel-add': at('sites:panel-add', item.opening),
+    'panel-edit': at('sites:panel-edit', Panel.objects.first()),
+    'item': at('sites:item', item), 'item-edit': at('sites:item-edit', item),
+    'item-add': at('sites:item-add', item.opening), 'fixing-add': at('sites:fixing-add', item),
+    'studio-edit': reverse('sites:studio-edit'), 'own-settings': reverse('sites:own-settings'),
+    'patterns': reverse('sites:patterns'),
+    'survey-add': at('condition:survey-add', b), 'survey': at('condition:survey', s),
+    'survey-edit': at('condition:survey-edit', s), 'finding-add': at('condition:finding-add', s),
+    'finding': at('condition:finding', finding), 'finding-edit': at('condition:finding-edit', finding),
+    'look-add': at('condition:look-add', s),
+    'photograph-add': at('condition:photograph-add', s),
+    'photograph': at('condition:photograph', finding.photographs.first()),
+    'photograph-edit': at('condition:photograph-edit', finding.photographs.first()),
+    'report': at('condition:report', ConditionReport.objects.first()),
+    'estimate': at('restoration:estimate', estimate),
+    'estimate-add': at('restoration:estimate-add', b),
+    'estimate-edit': at('restoration:estimate-edit', estimate),
+    'action-add': at('restoration:action-add', estimate),
+    'actions-from-findings': at('restoration:actions-from-findings', estimate),
+    'action-edit': at('restoration:action-edit', RepairAction.objects.first()),
+    'shared-cost-add': at('restoration:shared-cost-add', estimate),
+    'quote': at('restoration:quote', quote), 'rate-books': reverse('restoration:rate-books'),
+    'rate-book': at('restoration:rate-book', RateBook.objects.first()),
+    'rate-book-edit': at('restoration:rate-book-edit', RateBook.objects.first()),
+    'sign-in-settings': reverse('account_change_password'),
+}
+"""
+
+
+@pytest.fixture(scope="session")
+def screens(demo) -> dict[str, str]:
+    return demo.run(SCREENS)
+
+
+def picture(page, name: str) -> Path:
+    PICTURES.mkdir(parents=True, exist_ok=True)
+    file = PICTURES / f"{name}.png"
+    page.screenshot(path=file, full_page=True)
+    return file
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [360, 1280])
+def test_every_screen_is_accessible_and_fits(screens, visit, width, scheme):
+    page, found = visit(width, scheme), []
+    for name, address in screens.items():
+        response = page.goto(address)
+        assert response.status == 200, f"{name}: {response.status}"
+        picture(page, f"{name}-{width}-{scheme}")
+        results = Axe().run(page)
+        found += [
+            f"{name}: {violation['id']}: {node['target']}"
+            for violation in results.response["violations"]
+            for node in violation["nodes"][:3]
+        ]
+        wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+        found += [f"{name}: {wide} px too wide"] if wide > 0 else []
+    assert found == []
+
+
+def test_every_screen_fits_320_px(screens, visit):
+    page, wide = visit(320), []
+    for name, address in screens.items():
+        page.goto(address)
+        if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
+            wide.append(name)
+    assert wide == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_pages_of_signing_in_are_accessible(demo, browser, scheme):
+    context = browser.new_context(color_scheme=scheme, base_url=demo.url, service_workers="block")
+    page, found = context.new_page(), []
+    for address in ("/accounts/login/", "/accounts/password/reset/", "/accounts/signup/"):
+        assert page.goto(address).status == 200
+        picture(page, f"{address.strip('/').replace('/', '-')}-{scheme}")
+        found += [f"{address}: {v['id']}" for v in Axe().run(page).response["violations"]]
+    context.close()
+    assert found == []

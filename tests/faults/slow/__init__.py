@@ -1,0 +1,1 @@
+"""An app with one slow task, for the fault tests."""
