@@ -1,11 +1,11 @@
 """Dates in the words of old records: `c. 1931`, `the 1890s`, `before May 1940`."""
 
 import re
-from calendar import month_name
 from dataclasses import replace
 from typing import Final
 
 from sites.compute.edtf_reading import (
+    MONTHS,
     DatePart,
     DateSpan,
     Gap,
@@ -20,11 +20,6 @@ from sites.compute.edtf_reading import (
 EXAMPLES: Final = "1931, c. 1931, the 1890s, 19th century, May 1931, 12 May 1931 or 1931/1934"
 LAST_CENTURY: Final = 21
 
-# English only: month_name follows the locale of the process.
-_MONTHS: Final = (
-    *("january", "february", "march", "april", "may", "june"),
-    *("july", "august", "september", "october", "november", "december"),
-)
 _EN_DASH: Final = "\N{EN DASH}"
 _MONTH: Final = r"(?P<month>[a-z]{3,9})\.?"
 _DAY: Final = r"(?P<day>[0-9]{1,2})(?:st|nd|rd|th)?"
@@ -40,6 +35,7 @@ _DAY_OR_MONTH_FIRST: Final = re.compile(r"([0-9]{1,2})([/.-])([0-9]{1,2})\2([0-9
 _YEAR_FIRST: Final = re.compile(r"([0-9]{4})/([0-9]{1,2})/([0-9]{1,2})")
 _EDTF_PART: Final = re.compile(r"[0-9]{2}[0-9x]{2}(?:-[0-9x]{2}){0,2}")
 _SEASON: Final = re.compile(r".*(?:spring|summer|autumn|winter).*")
+_PART_OF_AN_AGE: Final = re.compile(r"(?:the )?(?:early|mid|middle|late)\b.*")
 
 _ABOUT: Final = re.compile(
     r"(?:(?:circa|approximately|about|around) |(?:approx|ca|c)(?:\. ?| |(?=[0-9])))(.+)"
@@ -102,7 +98,7 @@ def refuse_two_readings(plain: str) -> None:
     century, year, last = match[1], match[2], match[3]
     if int(last) <= int(year) or int(last) not in (*range(1, 13), *range(21, 25)):
         return
-    other = f"{month_name[int(last)]} {century}{year}" if int(last) <= 12 else "a season"
+    other = f"{MONTHS[int(last) - 1]} {century}{year}" if int(last) <= 12 else "a season"
     raise OldDateError(
         f"{plain} can be read two ways: {other}, or {century}{year} to {century}{last}. "
         f"Write the month by name, or {century}{year}/{century}{last} for the years."
@@ -127,9 +123,9 @@ def _one_sided(plain: str, marks: Marks) -> DateSpan | None:
     if match := _AFTER.fullmatch(plain):
         return span(day_after(_single(match[1], marks)), open_end)
     if match := _UNTIL.fullmatch(plain):
-        return span(open_end, _single(*_found(match), marks))
+        return span(open_end, _single(_found(match)[0], marks))
     if match := _SINCE.fullmatch(plain):
-        return span(_single(*_found(match), marks), open_end)
+        return span(_single(_found(match)[0], marks), open_end)
     return None
 
 
@@ -165,7 +161,7 @@ def _unqualified(plain: str) -> DatePart:
     if match := _CENTURY.fullmatch(plain):
         return _century(int(match[1]))
     if match := _DAY_OR_MONTH_FIRST.fullmatch(plain):
-        return _numeric(int(match[1]), int(match[3]), match[4])
+        return _numeric(plain, int(match[1]), int(match[3]), match[4])
     if match := _YEAR_FIRST.fullmatch(plain):
         return read_part(f"{match[1]}-{int(match[2]):02}-{int(match[3]):02}")
     for shape in _NAMED_MONTH:
@@ -193,19 +189,18 @@ def _century(number: int) -> DatePart:
     return read_part(f"{number - 1:02}XX")
 
 
-def _numeric(first: int, second: int, year: str) -> DatePart:
+def _numeric(typed: str, first: int, second: int, year: str) -> DatePart:
     readings = {
-        (day, month)
+        (day, month): f"{day} {MONTHS[month - 1]} {year}"
         for day, month in ((first, second), (second, first))
         if 1 <= day <= 31 and 1 <= month <= 12
     }
     if not readings:
-        raise OldDateError(f"{first}/{second}/{year} is no day and month. Write 12 May {year}.")
+        raise OldDateError(f"{typed} is no day and month. Write it like 12 May {year}.")
     if len(readings) == 2:
-        one, other = (f"{day} {month_name[month]}" for day, month in sorted(readings))
+        one, other = readings.values()
         raise OldDateError(
-            f"{first}/{second}/{year} can be read two ways: {one} or {other}. "
-            f"Write the month by name, such as {one} {year}."
+            f"{typed} can be read two ways: {one} or {other}. Write the month by its name."
         )
     [(day, month)] = readings
     return read_part(f"{year}-{month:02}-{day:02}")
@@ -213,10 +208,11 @@ def _numeric(first: int, second: int, year: str) -> DatePart:
 
 def _named_month(day: str, name: str, year: str) -> DatePart:
     # "sept" is the one usual abbreviation that is not the first three letters.
+    wanted = "sep" if name == "sept" else name
     found = [
         number
-        for number, month in enumerate(_MONTHS, start=1)
-        if name in (month, month[:3]) or (name == "sept" and month == "september")
+        for number, month in enumerate(MONTHS, start=1)
+        if wanted in (month.lower(), month[:3].lower())
     ]
     if not found:
         raise _unreadable(f"{name} {year}")
@@ -226,8 +222,13 @@ def _named_month(day: str, name: str, year: str) -> DatePart:
 def _unreadable(plain: str) -> OldDateError:
     if _SEASON.fullmatch(plain):
         return OldDateError(
-            f'"{plain}": a season falls in other months north and south of the equator. '
-            "Write the months, such as March to May 1931 as 1931-03/1931-05."
+            f'"{plain}" names a season, which falls in other months north and south of the '
+            "equator. Write the months, such as 1931-03/1931-05 for March to May."
+        )
+    if _PART_OF_AN_AGE.fullmatch(plain):
+        return OldDateError(
+            f'"{plain}" has no fixed first and last year. Write the years you mean, such as '
+            "1870/1899."
         )
     return OldDateError(
         f'"{plain}" is not read as a date. Write it like {EXAMPLES}, with all four figures of '

@@ -1,13 +1,13 @@
 """Old dates as people write them, kept as EDTF, and told back in plain English."""
 
 import re
-from calendar import month_name
 from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
 from sites.compute.date_words import EXAMPLES, is_short_range, read_words, refuse_two_readings
 from sites.compute.edtf_reading import (
+    MONTHS,
     DatePart,
     DateSpan,
     OldDateError,
@@ -16,7 +16,14 @@ from sites.compute.edtf_reading import (
 )
 from sites.compute.typed_text import plain_text
 
-__all__ = ["APPROXIMATE_MARGIN", "OldDate", "OldDateError", "describe", "parse_old_date"]
+__all__ = [
+    "APPROXIMATE_MARGIN",
+    "OldDate",
+    "OldDateError",
+    "describe",
+    "from_edtf",
+    "parse_old_date",
+]
 
 # Studio default: "about 1931" is taken as five years either way. No standard fixes it.
 APPROXIMATE_MARGIN: Final = 5
@@ -59,14 +66,25 @@ def parse_old_date(text: str, margin: int = APPROXIMATE_MARGIN) -> OldDate:
     From memory.
     """
     typed = text.strip()
+    if len(typed) > LONGEST_TEXT:
+        raise OldDateError("That is too long for a date. Put the rest in a note.")
     plain = plain_text(typed, dash="\N{EN DASH}")
     if not plain:
         raise OldDateError(f"Enter a date, such as {EXAMPLES}.")
-    if len(typed) > LONGEST_TEXT:
-        raise OldDateError("That is too long for a date. Put the rest in a note.")
     value = _read(plain)
     earliest, latest = bounds(value, margin)
     return OldDate(str(value), earliest, latest, typed)
+
+
+def from_edtf(edtf: str, typed: str = "", margin: int = APPROXIMATE_MARGIN) -> OldDate:
+    """Return the date that kept EDTF states, read by the standard alone.
+
+    Unlike parse_old_date it takes `1908-09` for September 1908. typed: what was once typed;
+    the EDTF itself if that is not known. Raises OldDateError as read_edtf does.
+    """
+    value = read_edtf(edtf)
+    earliest, latest = bounds(value, margin)
+    return OldDate(str(value), earliest, latest, typed or edtf)
 
 
 def describe(edtf: str) -> str:
@@ -92,10 +110,10 @@ def _describe_span(value: DateSpan) -> str:
     if isinstance(start, DatePart) and isinstance(end, DatePart):
         return f"{_describe_part(start)} to {_describe_part(end)}"
     if isinstance(start, DatePart):
-        later = " or later" if end == ".." else ", with no end known"
+        later = " or later" if end == ".." else ", end not known"
         return _describe_part(start) + later
     if isinstance(end, DatePart):
-        earlier = " or earlier" if start == ".." else ", with no beginning known"
+        earlier = " or earlier" if start == ".." else ", beginning not known"
         return _describe_part(end) + earlier
     raise OldDateError("A span needs a date at one end at least.")
 
@@ -109,12 +127,12 @@ def _describe_unqualified(part: DatePart) -> str:
         return f"the {_ordinal(int(part.year[:2]) + 1)} century"
     if _TEN_YEARS.fullmatch(part.year):
         return _describe_decade(part.year[:3])
-    year = str(int(part.year))
+    year = part.year if int(part.year) >= 1000 else f"the year {int(part.year)}"
     if part.month is None:
         return year
     if part.month == "XX":
         return f"some {'day' if part.day else 'month'} in {year}"
-    month_and_year = f"{month_name[int(part.month)]} {year}"
+    month_and_year = f"{MONTHS[int(part.month) - 1]} {year}"
     if part.day is None:
         return month_and_year
     return (

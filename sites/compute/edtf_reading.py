@@ -10,6 +10,11 @@ Qualifier = Literal["", "?", "~", "%"]
 Gap = Literal["", ".."]
 
 QUALIFIERS: Final[dict[str, Qualifier]] = {"": "", "?": "?", "~": "~", "%": "%"}
+# Our own, as the calendar module's names follow the locale of the process.
+MONTHS: Final = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
 OPEN_START: Final = date.min
 OPEN_END: Final = date.max
 
@@ -71,7 +76,8 @@ def read_edtf(text: str) -> DatePart | DateSpan:
 
     Understood: level 0 dates and intervals without a time of day, and of level 1 the
     qualifiers `?`, `~`, `%`, unspecified digits (`189X`, `18XX`, `1931-XX`) and open or unknown
-    ends of an interval. Years run from 0001 to 9999.
+    ends of an interval. Of level 2, unspecified digits may be qualified (`189X~`) and may end
+    an interval (`189X/191X`). Years run from 0001 to 9999.
 
     Raises OldDateError for the rest, for a day that no calendar has and for a span that runs
     backwards.
@@ -118,7 +124,11 @@ def bounds(value: DatePart | DateSpan, margin: int) -> tuple[date, date]:
         names a month, or days where it names a day. An open or unknown end has no bound
         and gives the first or last day Python can hold. `?` doubts the source, not the
         date, and widens nothing.
+
+    Raises ValueError for a margin below zero.
     """
+    if margin < 0:
+        raise ValueError(f"the margin of an approximate date cannot be below zero, got {margin}")
     if isinstance(value, DateSpan):
         return _bounds_of_end(value.start, margin)[0], _bounds_of_end(value.end, margin)[1]
     return _bounds_of_end(value, margin)
@@ -175,7 +185,7 @@ def _refuse_impossible_month(part: DatePart, month: int) -> None:
     days = calendar.monthrange(int(part.year), month)[1]
     if not 1 <= int(part.day or 0) <= days:
         raise OldDateError(
-            f"{calendar.month_name[month]} {part.year} has {days} days, so there is no day "
+            f"{MONTHS[month - 1]} {part.year} has {days} days, so there is no day "
             f"{int(part.day or 0)}."
         )
 

@@ -6,6 +6,7 @@ from decimal import ROUND_HALF_UP, Decimal, localcontext
 from fractions import Fraction
 from typing import Final, Literal
 
+from sites.compute.plain_numbers import plain_number
 from sites.compute.typed_text import plain_text
 
 BareUnit = Literal["mm", "in"]
@@ -75,11 +76,11 @@ def parse_length(text: str, bare_unit: BareUnit = "mm") -> Length:
     agreement, 1959; NIST SP 811, appendix B; ISO 80000-3). From memory.
     """
     typed = text.strip()
+    if len(typed) > LONGEST_TEXT:
+        raise LengthError(f"That is too long for a length. Write it like {EXAMPLES}.")
     plain = plain_text(typed)
     if not plain:
         raise LengthError(f"Enter a length, such as {EXAMPLES}.")
-    if len(typed) > LONGEST_TEXT:
-        raise LengthError(f"That is too long for a length. Write it like {EXAMPLES}.")
     if re.match(r"- ?[0-9.,]", plain):
         raise LengthError(f"{typed} is below zero. A length must be above zero.")
     return Length(typed, _in_range(_millimetres(plain, bare_unit), typed))
@@ -99,7 +100,7 @@ def format_mm(mm: Decimal, places: int | None = None) -> str:
             context.prec = 60
             shown = mm.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
     about = "" if shown == mm else "about "
-    return f"{about}{_without_trailing_zeros(shown)} mm"
+    return f"{about}{plain_number(shown)} mm"
 
 
 def format_inches(mm: Decimal, denominator: int = 16, feet: bool = False) -> str:
@@ -213,17 +214,8 @@ def _in_range(mm: Fraction, typed: str) -> Decimal:
     millionths = int(mm * scale + Fraction(1, 2))
     if millionths == 0:
         raise LengthError(f"{typed} is zero. A length must be above zero.")
-    return _shortest(Decimal(millionths).scaleb(-SIX_PLACES))
-
-
-def _shortest(number: Decimal) -> Decimal:
-    """The same number without trailing zeros and without an exponent (900, not 9E+2)."""
-    return Decimal(_without_trailing_zeros(number))
-
-
-def _without_trailing_zeros(number: Decimal) -> str:
-    text = format(number, "f")
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    # Without trailing zeros and without an exponent: 900, not 900.000000 nor 9E+2.
+    return Decimal(plain_number(Decimal(millionths).scaleb(-SIX_PLACES)))
 
 
 def _countable(mm: Decimal) -> Decimal:

@@ -1,0 +1,1 @@
+"""Pure computation of the work: quantities, prices, programmes."""
