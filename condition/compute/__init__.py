@@ -1,0 +1,1 @@
+"""Computation of the condition room: plain functions that know nothing of Django."""

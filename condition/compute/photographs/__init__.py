@@ -1,0 +1,1 @@
+"""Photographs as they arrive: recognised, measured, hashed, and made into small upright copies."""
