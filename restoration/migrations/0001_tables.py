@@ -997,7 +997,9 @@ class Migration(migrations.Migration):
                 condition=models.Q(
                     models.Q(("lump_sum__isnull", True), ("lump_sum_reason", "")),
                     models.Q(
-                        ("lump_sum__gte", 0), models.Q(("lump_sum_reason", ""), _negated=True)
+                        ("lump_sum__gte", 0),
+                        ("lump_sum__isnull", False),
+                        models.Q(("lump_sum_reason", ""), _negated=True),
                     ),
                     _connector="OR",
                 ),

@@ -839,6 +839,13 @@ class Migration(migrations.Migration):
                 ),
                 ("digest", models.CharField(max_length=64)),
                 ("counts", models.JSONField(default=dict)),
+                (
+                    "keys",
+                    models.JSONField(
+                        default=dict,
+                        help_text="The folder's own keys, and the rows that they became.",
+                    ),
+                ),
                 ("taken_in_at", models.DateTimeField(auto_now_add=True)),
                 (
                     "building",

@@ -99,9 +99,7 @@ class BuildingPerson(Record):
     class Meta:
         ordering = ["role", "name"]
         constraints = [
-            models.UniqueConstraint(
-                fields=["building", "name", "role"], name="person_once_a_role"
-            ),
+            models.UniqueConstraint(fields=["building", "name", "role"], name="person_once_a_role"),
             not_blank("buildingperson", "name"),
             not_blank("buildingperson", "role"),
         ]

@@ -93,5 +93,3 @@ class FrozenDocument(Record):
     @property
     def is_superseded(self) -> bool:
         return hasattr(self, "superseded_by")
-
-

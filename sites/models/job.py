@@ -19,9 +19,7 @@ class Job(Record):
 
     studio = models.ForeignKey("sites.Studio", models.CASCADE, related_name="jobs")
     task = models.CharField(max_length=80)
-    key = models.CharField(
-        max_length=120, unique=True, help_text="Asked for twice, it is one job."
-    )
+    key = models.CharField(max_length=120, unique=True, help_text="Asked for twice, it is one job.")
     arguments = models.JSONField(default=dict)
     state = models.CharField(max_length=8, choices=JobState.choices, default=JobState.WAITING)
     step = models.CharField(max_length=160, blank=True)

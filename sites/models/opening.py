@@ -36,9 +36,7 @@ class Opening(Record):
     order = models.CharField(max_length=64, default="", editable=False)
     title = models.CharField(_("subject of the window"), max_length=200, blank=True)
     wall = models.CharField(_("wall"), max_length=8, choices=Wall.choices, default=Wall.OTHER)
-    level = models.CharField(
-        _("level"), max_length=12, choices=Level.choices, default=Level.GROUND
-    )
+    level = models.CharField(_("level"), max_length=12, choices=Level.choices, default=Level.GROUND)
     width_typed, width_mm = length_typed(), length_mm()
     height_typed, height_mm = length_typed(), length_mm()
     sill_height_typed, sill_height_mm = length_typed(), length_mm()

@@ -14,12 +14,8 @@ class Studio(Record):
     address = models.TextField(_("address"), blank=True)
     email = models.EmailField(_("e-mail address"), blank=True)
     phone = models.CharField(_("telephone"), max_length=40, blank=True)
-    registration = models.CharField(
-        _("registration or accreditation"), max_length=160, blank=True
-    )
-    paper = models.CharField(
-        _("paper"), max_length=8, choices=Paper.choices, default=Paper.A4
-    )
+    registration = models.CharField(_("registration or accreditation"), max_length=160, blank=True)
+    paper = models.CharField(_("paper"), max_length=8, choices=Paper.choices, default=Paper.A4)
     reliance = models.TextField(
         _("who may rely on a report"),
         default=_(

@@ -12,6 +12,9 @@ class VisitFolder(Record):
     building = models.ForeignKey("sites.Building", models.PROTECT, related_name="visit_folders")
     digest = models.CharField(max_length=64)
     counts = models.JSONField(default=dict)
+    keys = models.JSONField(
+        default=dict, help_text="The folder's own keys, and the rows that they became."
+    )
     taken_in_at = models.DateTimeField(auto_now_add=True)
     taken_in_by = models.ForeignKey("sites.User", models.PROTECT, related_name="+")
 

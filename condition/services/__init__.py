@@ -1,0 +1,1 @@
+"""What changes surveys, findings and photographs, and issues condition reports."""

@@ -1,0 +1,237 @@
+"""Photographs: received once, kept as they came, and made into copies for screens and documents."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import partial
+from io import BytesIO
+from typing import BinaryIO
+
+from django.conf import settings
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from condition.compute.photographs.errors import PhotographDamaged, PhotographRefused
+from condition.compute.photographs.intake import Inspected, inspect_photograph, sha256_of
+from condition.compute.photographs.limits import Limits
+from condition.compute.photographs.names import safe_display_name
+from condition.compute.photographs.renditions import RENDITION_SIZES_PX, make_renditions
+from condition.compute.photographs.renditions import Rendition as Copy
+from condition.models import Finding, Photograph, Rendition, Survey
+from condition.models.choices import PhotographState
+from sites.errors import JobFailedError, SaddlebarError
+from sites.jobs import ask_for
+from sites.models import Building, Opening, User
+from sites.services.stored_files import StoredFiles, kept_only_on_success
+
+
+class FiledElsewhereError(SaddlebarError):
+    """The very same photograph is filed with another finding, survey or opening."""
+
+
+class NotStoredError(SaddlebarError):
+    """What came back from storage is not what was received."""
+
+
+@dataclass(frozen=True)
+class Received:
+    """A photograph that has been looked at: what its header says, and its digest."""
+
+    inspected: Inspected
+    sha256: str
+
+
+def photograph_limits() -> Limits:
+    """Return the largest photograph this installation takes."""
+    return Limits(
+        max_pixels=settings.PHOTOGRAPH_MAX_PIXELS, max_bytes=settings.PHOTOGRAPH_MAX_BYTES
+    )
+
+
+def look_at(file: BinaryIO) -> Received:
+    """Return what is known of a photograph before it is stored. Raises PhotographRefused."""
+    return Received(inspect_photograph(file, photograph_limits()), sha256_of(file))
+
+
+def receive_photograph(
+    *,
+    building: Building,
+    survey: Survey | None,
+    opening: Opening | None,
+    finding: Finding | None,
+    file: BinaryIO,
+    name: str,
+    caption: str,
+    user: User | None,
+) -> Photograph:
+    """Keep a photograph as it came and return its row; its copies are asked for once it is in.
+
+    The same bytes again at the same building give the row that is there, filed now where it
+    was not filed before. A finding brings its own survey and opening.
+
+    Raises PhotographRefused for a file that is not taken in, FiledElsewhereError when the
+    photograph is there under another finding, survey or opening, and NotStoredError when
+    storage did not keep the bytes. Not to be called inside a transaction: the file could
+    then outlive its row.
+    """
+    received = look_at(file)
+    photograph = new_photograph(
+        received,
+        building=building,
+        survey=finding.survey if finding else survey,
+        opening=finding.opening if finding else opening,
+        finding=finding,
+        name=name,
+        caption=caption,
+        user=user,
+    )
+    with kept_only_on_success() as stored, transaction.atomic(durable=True):
+        # Two may send the same photograph at once: the second waits here for the first.
+        Building.objects.select_for_update().get(pk=building.pk)
+        there = Photograph.objects.filter(building=building, sha256=received.sha256).first()
+        if there is None:
+            store_original(photograph, file, stored)
+            photograph.save(force_insert=True)
+        else:
+            photograph = file_where_free(there, photograph)
+        if photograph.state == PhotographState.RECEIVED:
+            transaction.on_commit(partial(ask_to_prepare, photograph, user))
+    return photograph
+
+
+def new_photograph(
+    received: Received,
+    *,
+    building: Building,
+    survey: Survey | None,
+    opening: Opening | None,
+    finding: Finding | None,
+    name: str,
+    caption: str,
+    user: User | None,
+) -> Photograph:
+    """Return the row of a photograph, not saved and without its original."""
+    inspected = received.inspected
+    return Photograph(
+        building=building,
+        survey=survey,
+        opening=opening,
+        finding=finding,
+        sha256=received.sha256,
+        bytes=inspected.byte_count,
+        format=inspected.photograph_format.value,
+        name=safe_display_name(name),
+        caption=caption.strip(),
+        width=inspected.width_px,
+        height=inspected.height_px,
+        taken_local=inspected.taken_local,
+        taken_at=inspected.taken_at,
+        camera=inspected.camera[:120],
+        had_position=inspected.has_position,
+        received_from=user,
+    )
+
+
+def store_original(photograph: Photograph, file: BinaryIO, stored: StoredFiles) -> None:
+    """Store the bytes as they came under the photograph's key, and read them back.
+
+    Raises NotStoredError when what comes back has another digest.
+    """
+    field = photograph.original
+    name = field.field.generate_filename(photograph, "original")
+    photograph.original = stored.save(field.storage, name, file)
+    with field.storage.open(photograph.original.name) as kept:
+        if sha256_of(kept) != photograph.sha256:
+            raise NotStoredError(
+                _("The photograph is not whole in storage. Check the disk, then send it again.")
+            )
+
+
+def file_where_free(there: Photograph, wanted: Photograph) -> Photograph:
+    """File a photograph that is there where `wanted` says, as far as it is not filed yet.
+
+    Returns it, saved. Raises FiledElsewhereError rather than move it.
+    """
+    for place in ("finding", "survey", "opening"):
+        here, asked = getattr(there, place), getattr(wanted, place)
+        if here is not None and asked is not None and here != asked:
+            raise FiledElsewhereError(
+                _("This very photograph is here already, with “%(here)s”, not with “%(asked)s”.")
+                % {"here": here, "asked": asked}
+            )
+        setattr(there, place, here or asked)
+    there.caption = there.caption or wanted.caption
+    there.save(update_fields=["finding", "survey", "opening", "caption"])
+    return there
+
+
+def ask_to_prepare(photograph: Photograph, user: User | None) -> None:
+    """Ask the worker for a photograph's copies; asked twice, it is one job."""
+    ask_for(
+        photograph.building.studio,
+        "prepare_photograph",
+        f"prepare_photograph {photograph.pk}",
+        user,
+        photograph=str(photograph.pk),
+    )
+
+
+def prepare_photograph(photograph: Photograph) -> None:
+    """Make the copies of a photograph from its original, or say that it is damaged.
+
+    Does nothing where all is there. Raises JobFailedError when the original is gone.
+    """
+    if is_prepared(photograph):
+        return
+    try:
+        with photograph.original.storage.open(photograph.original.name) as original:
+            copies = make_renditions(original, limits=photograph_limits()).all
+    except FileNotFoundError as problem:
+        raise JobFailedError(
+            _("The original of this photograph is not in storage. Bring it back from the backup.")
+        ) from problem
+    except PhotographDamaged as problem:
+        keep_as_damaged(photograph, problem.reason)
+    except PhotographRefused as problem:
+        # Taken in under larger limits than today's: kept all the same.
+        keep_as_damaged(photograph, problem.message)
+    else:
+        keep_copies(photograph, copies)
+
+
+def is_prepared(photograph: Photograph) -> bool:
+    """Whether a photograph is known to be damaged, or every copy is there as row and as file."""
+    if photograph.state == PhotographState.DAMAGED:
+        return True
+    files = {rendition.size: rendition.file for rendition in photograph.renditions.all()}
+    return photograph.state == PhotographState.READY and all(
+        size in files and files[size].storage.exists(files[size].name)
+        for size in RENDITION_SIZES_PX
+    )
+
+
+def keep_copies(photograph: Photograph, copies: Iterable[Copy]) -> None:
+    """Store the copies of a photograph under its key, over any older ones, and call it ready."""
+    rows = [_stored_copy(photograph, copy) for copy in copies]
+    with transaction.atomic():
+        photograph.renditions.all().delete()
+        Rendition.objects.bulk_create(rows)
+        photograph.state, photograph.problem = PhotographState.READY, ""
+        photograph.save(update_fields=["state", "problem"])
+
+
+def keep_as_damaged(photograph: Photograph, reason: str) -> None:
+    """Say why a photograph cannot be shown; its original stays as it came."""
+    photograph.state, photograph.problem = PhotographState.DAMAGED, reason[:240]
+    photograph.save(update_fields=["state", "problem"])
+
+
+def _stored_copy(photograph: Photograph, copy: Copy) -> Rendition:
+    row = Rendition(
+        photograph=photograph, size=copy.max_side_px, width=copy.width_px, height=copy.height_px
+    )
+    storage = row.file.storage
+    name = row.file.field.generate_filename(row, "copy.jpg")
+    # A copy may be left from an attempt that stopped half-way; storage would not write over it.
+    storage.delete(name)
+    row.file = storage.save(name, BytesIO(copy.jpeg))
+    return row

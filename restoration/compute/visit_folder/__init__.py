@@ -1,0 +1,1 @@
+"""Visit folders: two workbooks and photographs, read into rows, with every problem named."""

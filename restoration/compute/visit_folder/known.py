@@ -1,0 +1,64 @@
+"""What is known besides the folder: the studio's vocabulary, and the building as registered."""
+
+import datetime
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from restoration.compute.visit_folder.problems import alike, did_you_mean
+
+
+@dataclass(frozen=True)
+class Vocabulary:
+    """The studio's kinds of finding, each with the units its amounts may have, and of action."""
+
+    finding_kinds: Mapping[str, frozenset[str]]
+    action_kinds: frozenset[str]
+
+    @cached_property
+    def _codes(self) -> tuple[dict[str, str], dict[str, str]]:
+        return (
+            {alike(code): code for code in self.finding_kinds},
+            {alike(code): code for code in self.action_kinds},
+        )
+
+    def finding_kind(self, written: str) -> str | None:
+        """Return the code of a kind of finding as it is kept, whatever its case and hyphens.
+
+        None for a kind that is not known.
+        """
+        return self._codes[0].get(alike(written))
+
+    def action_kind(self, written: str) -> str | None:
+        """Return the code of a kind of action likewise."""
+        return self._codes[1].get(alike(written))
+
+
+@dataclass(frozen=True)
+class KnownOpening:
+    """The panels registered in one opening, and its attached items with the panel of each."""
+
+    panels: frozenset[str] = frozenset()
+    items: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class KnownFinding:
+    """A finding of a folder taken in before, which one of this folder may continue."""
+
+    opening: str
+    day: datetime.date
+    is_continued: bool
+
+
+@dataclass(frozen=True)
+class Known:
+    """The building as it is registered; empty for a new one."""
+
+    openings: Mapping[str, KnownOpening] = field(default_factory=dict)
+    findings: Mapping[str, KnownFinding] = field(default_factory=dict)
+
+
+def not_known(what: str, written: str, known: Iterable[str]) -> tuple[str, str]:
+    """Return a sentence saying that something is not known, and one that offers what is."""
+    return f'{what} "{written}" is not known.', did_you_mean(written, known)

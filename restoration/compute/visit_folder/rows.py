@@ -1,0 +1,200 @@
+"""The rows of a visit folder as plain data: what each sheet says, nothing worked out yet.
+
+An empty cell is "" where the column holds text and None where it holds anything else.
+"""
+
+import datetime
+from dataclasses import dataclass
+from decimal import Decimal
+
+from restoration.compute.visit_folder.problems import Place
+from sites.compute.lengths import Length
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """A row and where it stands."""
+
+    at: Place
+
+
+@dataclass(frozen=True, kw_only=True)
+class BuildingRow(Row):
+    name: str
+    place: str
+    address: str
+    country: str | None
+    kind: str | None
+    built: str
+    dedication: str
+    protection: str
+    consent_body: str
+    access: str
+    currency: str | None
+    time_zone: str | None
+    language: str | None
+    paper: str | None
+    units: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class PersonRow(Row):
+    name: str
+    role: str
+    email: str | None
+    phone: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class OpeningRow(Row):
+    number: str
+    title: str
+    wall: str
+    level: str | None
+    width: Length | None
+    height: Length | None
+    sill_height: Length | None
+    head: str | None
+    lights: int | None
+    rows: int | None
+    made: str | None
+    maker: str
+    protective_glazing: str | None
+    people_below: bool | None
+    access: str
+    older_numbers: tuple[tuple[str, str], ...] | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class PanelRow(Row):
+    opening: str
+    number: str
+    width: Length | None
+    height: Length | None
+    pieces: int | None
+    subject: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class ItemRow(Row):
+    opening: str
+    number: str
+    panel: str
+    kind: str | None
+    material: str | None
+    width: Length | None
+    height: Length | None
+    thickness: Length | None
+    inscription: str
+    memorial_of: str
+    donors: str
+    installed: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class FixingRow(Row):
+    opening: str
+    item: str
+    kind: str | None
+    count: int | None
+    state: str | None
+    holds_on_to: str | None
+    host_state: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SurveyRow(Row):
+    survey: str
+    date: datetime.date | None
+    surveyors: str
+    purpose: str
+    client: str
+    method: str
+    access: str
+    weather: str
+    limits: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class SubjectRow(Row):
+    """A row about an opening, or one panel or attached item of it.
+
+    Where both are named the row is about the item, and the panel says where that is.
+    """
+
+    opening: str
+    panel: str
+    item: str
+
+    @property
+    def subject(self) -> tuple[str, str, str]:
+        """The opening, and the panel or the item, never both."""
+        return self.opening, "" if self.item else self.panel, self.item
+
+
+@dataclass(frozen=True, kw_only=True)
+class FindingRow(SubjectRow):
+    finding: str
+    survey: str
+    kind: str
+    side: str | None
+    extent: str | None
+    amount: Decimal | None
+    unit: str | None
+    of: int | None
+    position: str
+    note: str
+    hazard: bool | None
+    made_safe: str
+    condition_class: int | None
+    urgency_class: int | None
+    recommendation_class: int | None
+    continues: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class LookRow(SubjectRow):
+    survey: str
+    side: str | None
+    outcome: str | None
+    seen_from: str | None
+    reason: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class PhotographRow(Row):
+    file: str
+    finding: str
+    survey: str
+    opening: str
+    caption: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class ActionRow(Row):
+    finding: tuple[str, ...] | None
+    kind: str
+    quantity: Decimal | None
+    option: str | None
+    phase: int | None
+    scope: str
+    difficulty: Decimal | None
+    lump_sum: Decimal | None
+    lump_sum_reason: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rows:
+    """All rows of a folder, sheet by sheet, in the order they stand."""
+
+    building: BuildingRow | None = None
+    people: tuple[PersonRow, ...] = ()
+    openings: tuple[OpeningRow, ...] = ()
+    panels: tuple[PanelRow, ...] = ()
+    items: tuple[ItemRow, ...] = ()
+    fixings: tuple[FixingRow, ...] = ()
+    surveys: tuple[SurveyRow, ...] = ()
+    findings: tuple[FindingRow, ...] = ()
+    looks: tuple[LookRow, ...] = ()
+    photographs: tuple[PhotographRow, ...] = ()
+    actions: tuple[ActionRow, ...] = ()

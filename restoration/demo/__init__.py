@@ -1,0 +1,1 @@
+"""The demonstration: an invented church, its surveys and its photographs."""

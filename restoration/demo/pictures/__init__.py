@@ -1,0 +1,1 @@
+"""Draws pictures that look like a studio's record photographs of leaded windows."""

@@ -1,0 +1,1 @@
+"""What changes studios, estimates and quotes, and takes in visit folders."""

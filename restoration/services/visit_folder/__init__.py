@@ -1,0 +1,1 @@
+"""Taking in a visit folder: checked whole, written in one transaction, issued as documents."""

@@ -1,0 +1,242 @@
+"""The register's rows of a folder, laid over what is registered of the building."""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable
+from typing import Any
+
+from django.db.models import Model
+
+from restoration.compute.visit_folder.known import KnownOpening
+from restoration.compute.visit_folder.problems import Place, Problem
+from restoration.compute.visit_folder.rows import (
+    BuildingRow,
+    FixingRow,
+    ItemRow,
+    OpeningRow,
+    PanelRow,
+    Rows,
+)
+from restoration.compute.visit_folder.subjects import grid_of
+from restoration.services.visit_folder.agreement import agree, as_columns, stated
+from sites.models import (
+    AttachedItem,
+    Building,
+    BuildingPerson,
+    Fixing,
+    OlderNumber,
+    Opening,
+    Panel,
+    Studio,
+)
+from sites.models.choices import HostState, Wall
+from sites.services.register import fill_item, fill_opening, fill_panel
+
+BUILDING_COLUMNS = (
+    "address", "country", "kind", "built", "dedication", "protection", "consent_body", "access",
+    "currency", "time_zone", "language", "paper", "units",
+)  # fmt: skip
+OPENING_COLUMNS = (
+    "title", "level", "width", "height", "sill_height", "head", "lights", "made", "maker",
+    "protective_glazing", "people_below", "access",
+)  # fmt: skip
+PANEL_COLUMNS = ("width", "height", "pieces", "subject")
+ITEM_COLUMNS = (
+    "kind", "material", "width", "height", "thickness", "inscription", "memorial_of", "donors",
+    "installed",
+)  # fmt: skip
+FIXING_COLUMNS = ("kind", "count", "state", "holds_on_to", "host_state")
+
+# In this order every row finds what it refers to.
+ORDER = (Building, BuildingPerson, Opening, OlderNumber, Panel, AttachedItem, Fixing)
+
+
+class RegisterMerge:
+    """What a folder adds to the register, what it fills in, and where the two are at odds.
+
+    Reads the database and changes nothing in it until `write`.
+    """
+
+    def __init__(self, rows: Rows, studio: Studio) -> None:
+        self.problems: list[Problem] = []
+        self.new: dict[type[Model], list[Any]] = {model: [] for model in ORDER}
+        self._changed: list[tuple[Model, list[str]]] = []
+        assert rows.building is not None
+        self.building = self._building(rows.building, studio)
+        self.openings = {row.number: row for row in self.building.openings.all()}
+        self.panels = {
+            (row.opening.number, row.number): row
+            for row in Panel.objects.filter(opening__building=self.building).select_related(
+                "opening"
+            )
+        }
+        self.items = {
+            (row.opening.number, row.number): row
+            for row in AttachedItem.objects.filter(opening__building=self.building).select_related(
+                "opening", "panel"
+            )
+        }
+        older = OlderNumber.objects.filter(opening__building=self.building)
+        self._older = set(older.values_list("opening", "number", "system"))
+        self._had_panels = {opening for opening, _ in self.panels}
+        self._people(rows)
+        for opening in rows.openings:
+            self._opening(opening)
+        for panel in rows.panels:
+            self._panel(panel)
+        self._grids(rows)
+        for item in rows.items:
+            self._item(item)
+        self._fixings(rows.fixings)
+
+    def write(self) -> None:
+        """Save what is new and what is filled in, inside the caller's transaction."""
+        for model in ORDER:
+            model._default_manager.bulk_create(self.new[model])
+        for record, columns in self._changed:
+            record.save(update_fields=columns)
+
+    def counts(self) -> dict[str, int]:
+        """Return how many rows of each table are new."""
+        names = ("buildings", "people", "openings", "older numbers", "panels", "items", "fixings")
+        return dict(zip(names, (len(self.new[model]) for model in ORDER), strict=True))
+
+    def _agree(self, record: Model, said: dict[str, Any], at: Place) -> None:
+        agreement = agree(record, said, at)
+        self.problems += agreement.problems
+        if agreement.changed:
+            self._changed.append((record, agreement.changed))
+
+    def _building(self, row: BuildingRow, studio: Studio) -> Building:
+        said = stated(row, BUILDING_COLUMNS)
+        there = studio.buildings.filter(name=row.name, place=row.place).first()
+        if there is not None:
+            self._agree(there, said, row.at)
+            return there
+        building = Building(studio=studio, name=row.name, place=row.place, **said)
+        self.new[Building].append(building)
+        return building
+
+    def _people(self, rows: Rows) -> None:
+        there = {(row.name, row.role): row for row in self.building.people.all()}
+        for row in rows.people:
+            said = stated(row, ("email", "phone"))
+            person = there.get((row.name, row.role))
+            if person is not None:
+                self._agree(person, said, row.at)
+                continue
+            self.new[BuildingPerson].append(
+                BuildingPerson(building=self.building, name=row.name, role=row.role, **said)
+            )
+
+    def _opening(self, row: OpeningRow) -> None:
+        said = stated(row, OPENING_COLUMNS) | _wall(row)
+        opening = self.openings.get(row.number)
+        if opening is not None:
+            self._agree(opening, said, row.at)
+        else:
+            opening = Opening(building=self.building, number=row.number, **as_columns(said))
+            self.openings[row.number] = opening
+            self.new[Opening].append(fill_opening(opening))
+        self._older_numbers(opening, row)
+
+    def _older_numbers(self, opening: Opening, row: OpeningRow) -> None:
+        self.new[OlderNumber] += [
+            OlderNumber(opening=opening, number=number, system=system)
+            for number, system in row.older_numbers or ()
+            if (opening.pk, number, system) not in self._older
+        ]
+
+    def _panel(self, row: PanelRow) -> None:
+        said = stated(row, PANEL_COLUMNS)
+        panel = self.panels.get((row.opening, row.number))
+        if panel is not None:
+            self._agree(panel, said, row.at)
+        else:
+            self._new_panel(row.opening, row.number, as_columns(said))
+
+    def _new_panel(self, opening: str, number: str, columns: dict[str, Any]) -> None:
+        panel = fill_panel(Panel(opening=self.openings[opening], number=number, **columns))
+        self.panels[opening, number] = panel
+        self.new[Panel].append(panel)
+
+    def _grids(self, rows: Rows) -> None:
+        """Make the panels of openings that have lights and rows and no panels of their own."""
+        listed = {row.opening for row in rows.panels} | self._had_panels
+        for row in rows.openings:
+            if row.number not in listed:
+                for number in grid_of(row):
+                    self._new_panel(row.number, number, {})
+
+    def _item(self, row: ItemRow) -> None:
+        said = stated(row, ITEM_COLUMNS)
+        if row.panel:
+            said["panel"] = self.panels[row.opening, row.panel]
+        item = self.items.get((row.opening, row.number))
+        if item is not None:
+            self._agree(item, said, row.at)
+            return
+        item = AttachedItem(
+            opening=self.openings[row.opening], number=row.number, **as_columns(said)
+        )
+        self.items[row.opening, row.number] = item
+        self.new[AttachedItem].append(fill_item(item))
+
+    def _fixings(self, rows: Iterable[FixingRow]) -> None:
+        """Fixings have no number: an item's are all the same as registered, or all new."""
+        by_item: dict[tuple[str, str], list[FixingRow]] = defaultdict(list)
+        for row in rows:
+            by_item[row.opening, row.item].append(row)
+        there: dict[Any, list[Fixing]] = defaultdict(list)
+        for fixing in Fixing.objects.filter(item__opening__building=self.building):
+            there[fixing.item_id].append(fixing)
+        for key, fixings in by_item.items():
+            item = self.items[key]
+            wanted = [
+                Fixing(
+                    item=item, **{"host_state": HostState.NOT_SEEN} | stated(row, FIXING_COLUMNS)
+                )
+                for row in fixings
+            ]
+            if not there[item.pk]:
+                self.new[Fixing] += wanted
+            elif _counted(there[item.pk]) != _counted(wanted):
+                self._fixings_differ(fixings[0], there[item.pk], wanted)
+
+    def _fixings_differ(self, row: FixingRow, there: list[Fixing], wanted: list[Fixing]) -> None:
+        what = f"The register says {_shown(there)}, this folder says {_shown(wanted)}."
+        possible = "Correct whichever is wrong; fixings seen anew are changed on the item's page."
+        self.problems.append(row.at.problem("item", what, possible))
+
+
+def known_openings(building: Building | None) -> dict[str, KnownOpening]:
+    """Return the numbers registered of a building, none for one that is not registered."""
+    if building is None:
+        return {}
+    return {
+        opening.number: KnownOpening(
+            frozenset(panel.number for panel in opening.panels.all()),
+            {
+                item.number: item.panel.number if item.panel else ""
+                for item in opening.attached_items.all()
+            },
+        )
+        for opening in building.openings.prefetch_related("panels", "attached_items__panel")
+    }
+
+
+def _wall(row: OpeningRow) -> dict[str, str]:
+    """Return the wall; other words than the four sides go to where access is described."""
+    if not row.wall:
+        return {}
+    wall = row.wall.casefold()
+    if wall in Wall.values:
+        return {"wall": wall}
+    return {"wall": Wall.OTHER, "access": f"Stands in: {row.wall}.\n{row.access}".strip()}
+
+
+def _counted(fixings: Iterable[Fixing]) -> Counter[tuple[Any, ...]]:
+    return Counter(tuple(getattr(row, name) for name in FIXING_COLUMNS) for row in fixings)
+
+
+def _shown(fixings: Iterable[Fixing]) -> str:
+    return "; ".join(sorted(str(fixing) for fixing in fixings))

@@ -1,0 +1,66 @@
+"""Openings, panels and attached items as they are saved: in order, with their old dates read."""
+
+from sites.compute.dates import parse_old_date
+from sites.compute.numbering import opening_order, panel_grid, panel_order
+from sites.models import AttachedItem, Opening, Panel
+
+
+def fill_opening(opening: Opening) -> Opening:
+    """Work out what an opening's own words imply: its place in the list and its date of making.
+
+    Returns the same opening, not saved. Raises OldDateError for a date nobody can read.
+    """
+    opening.number = opening.number.strip()
+    opening.order = opening_order(opening.number)
+    opening.made_edtf = edtf_of(opening.made)
+    return opening
+
+
+def fill_panel(panel: Panel) -> Panel:
+    """Work out a panel's place in its opening. Returns the same panel, not saved."""
+    panel.number = panel.number.strip()
+    panel.order = panel_order(panel.number)
+    return panel
+
+
+def fill_item(item: AttachedItem) -> AttachedItem:
+    """Work out when an item was installed. Returns the same item, not saved.
+
+    Raises OldDateError for a date nobody can read.
+    """
+    item.number = item.number.strip()
+    item.installed_edtf = edtf_of(item.installed)
+    return item
+
+
+def save_opening(opening: Opening) -> Opening:
+    """Save an opening under its order and its date of making. Raises OldDateError."""
+    fill_opening(opening).save()
+    return opening
+
+
+def save_panel(panel: Panel) -> Panel:
+    """Save a panel under its order."""
+    fill_panel(panel).save()
+    return panel
+
+
+def save_item(item: AttachedItem) -> AttachedItem:
+    """Save an attached item with its date of installation. Raises OldDateError."""
+    fill_item(item).save()
+    return item
+
+
+def grid_of_panels(opening: Opening, lights: int, rows: int) -> list[Panel]:
+    """Return the panels of `lights` by `rows`, from the sill up, not saved.
+
+    Raises ValueError for fewer than one of either, or more lights than letters.
+    """
+    return [
+        fill_panel(Panel(opening=opening, number=number)) for number in panel_grid(lights, rows)
+    ]
+
+
+def edtf_of(words: str) -> str:
+    """Return an old date as EDTF, "" for no words. Raises OldDateError for what is no date."""
+    return parse_old_date(words).edtf if words.strip() else ""

@@ -1,0 +1,285 @@
+"""Every mistake in a folder's rows is named once, with its place and what is possible."""
+
+import datetime as dt
+
+import pytest
+
+from restoration.compute.visit_folder.known import Known, KnownFinding, KnownOpening
+from tests.restoration.visit_folders import (
+    SMALL_FINDINGS,
+    SMALL_PHOTOGRAPHS,
+    SMALL_REGISTER,
+    changed,
+    problems_in,
+    small_folder,
+)
+
+
+def without(book, *sheets):
+    return {name: rows for name, rows in book.items() if name not in sheets}
+
+
+def test_a_folder_in_order_has_no_problems(tmp_path):
+    assert problems_in(small_folder(tmp_path)) == []
+
+
+REGISTER_CASES = [
+    ("Building", 2, "currency", "XQQ", 'Building, row 2, currency: "XQQ" is no currency.'),
+    ("Building", 2, "currency", "", "currency: This cell is empty."),
+    ("Building", 2, "time zone", "Paris", 'Did you mean "Europe/Paris"?'),
+    ("Openings", 3, "number", "I", "row 3, number: I stands in row 2 of Openings already."),
+    ("Openings", 3, "number", "", "Openings, row 3, number: This cell is empty."),
+    ("Openings", 2, "width", "thirty", '"thirty" is not a length.'),
+    ("Openings", 2, "width", dt.date(2026, 3, 8), "has made a date or time of this"),
+    ("Openings", 2, "width", -4, "below zero"),
+    ("Openings", 2, "lights", 27, "Panels of 27 lights cannot be lettered a to z."),
+    ("Openings", 2, "lights", 2.5, "2.5 is not a whole number. Give 1 to 40."),
+    ("Openings", 2, "made", "31/02/1998", "February 1998 has 28 days"),
+    ("Openings", 2, "title", "x" * 201, "This is 201 characters long. Keep it to 200."),
+    ("Attached items", 2, "opening", "nIl", 'Opening "nIl" is not known. Did you mean "nII"?'),
+    ("Attached items", 2, "kind", "placque", '"placque" is not known here. Did you mean "plaque"?'),
+    ("Fixings", 2, "item", "P2", "nII has no item P2."),
+    ("Fixings", 2, "count", 0, "0 is not possible here. Give 1 to 500."),
+    ("Fixings", 2, "state", "loose", '"loose" is not known here. There is: sound, failed'),
+]  # fmt: skip
+
+FINDINGS_CASES = [
+    ("Surveys", 3, "date", "05/04/2026", "two ways"),
+    ("Surveys", 3, "date", "May 2026", '"May 2026" is not one day.'),
+    ("Surveys", 3, "date", 46146, "46146 is not a date. Format the cell as a date"),
+    ("Surveys", 3, "date", "2026-06-03", "2026-06-03 is still to come."),
+    ("Surveys", 2, "date", "1015-06-01", "1015-06-01 is before 1800."),
+    ("Surveys", 3, "survey", "2015", "2015 stands in row 2 of Surveys already."),
+    ("Findings", 3, "survey", "2027", 'Survey "2027" is not known. Did you mean "2026"?'),
+    ("Findings", 3, "opening", "xx", "Opening \"xx\" is not known."),
+    ("Findings", 3, "panel", "9z", "I has no panel 9z."),
+    ("Findings", 3, "panel", "3a", "Panel 3a is in nII, not I."),
+    ("Findings", 4, "panel", "1a", "P1 is on panel 2a, not 1a."),
+    ("Findings", 3, "kind", "failed joint", 'Did you mean "failed-solder-joint"?'),
+    ("Findings", 3, "unit", "", "The amount 9 has no unit."),
+    ("Findings", 3, "unit", "percent of area", "is not given in percent of area."),
+    ("Findings", 3, "amount", "", "A unit stands without its amount."),
+    ("Findings", 3, "amount", 31, "31 cannot be out of 30."),
+    ("Findings", 3, "amount", 2.5, "2.5 is no count."),
+    ("Findings", 3, "amount", -1, "-1 is not possible here."),
+    ("Findings", 3, "amount", "1,500", "1,500 can be read two ways. Write 1500 or 1.500."),
+    ("Findings", 3, "amount", "9 joints", '"9 joints" is not a number. Give figures alone'),
+    ("Findings", 3, "urgency class", 4, "4 is not possible here. Give 0 to 3."),
+    ("Findings", 3, "hazard", "maybe", '"maybe" is neither yes nor no.'),
+    ("Findings", 3, "continues", "2026-001", "A finding cannot continue itself."),
+    ("Findings", 3, "continues", "2026-002", "2026-002 is in nII, not I."),
+    ("Findings", 3, "continues", "2014-001", 'Finding "2014-001" is not known.'),
+    ("Findings", 2, "continues", "2026-001", "2026-001 was not seen before 2015-06-01."),
+    ("Findings", 4, "continues", "2015-003", "2015-003 stands in row 3 of Findings already."),
+    ("Looked at", 3, "reason", "", "It is not said why this was not inspected."),
+    ("Looked at", 3, "side", "inside", "stands in row 2 of Looked at already."),
+    ("Looked at", 3, "outcome", "seen", '"seen" is not known here.'),
+    ("Photographs", 2, "opening", "", "It is not said what porch.jpg shows."),
+    ("Photographs", 2, "survey", "2025", 'Survey "2025" is not known.'),
+    ("Photographs", 3, "finding", "2026-009", 'Finding "2026-009" is not known.'),
+    ("Photographs", 3, "file", "../tab.jpg", '"../tab.jpg" leads out of the folder.'),
+    ("Photographs", 3, "file", "C:\\tab.jpg", "leads out of the folder."),
+    ("Photographs", 3, "file", "tap.jpg", 'Did you mean "tab.jpg"?'),
+    ("Photographs", 3, "opening", "sII", "2026-002 is of opening nII, not sII."),
+    ("Actions", 2, "kind", "resolder", 'Kind of action "resolder" is not known.'),
+    ("Actions", 2, "quantity", -3, "-3 is not possible here."),
+    ("Actions", 2, "finding", "2026-001; 2026-002", "about I 1a, 2026-002 about nII P1."),
+    ("Actions", 2, "finding", "2026-007", 'Finding "2026-007" is not known.'),
+    ("Actions", 2, "option", "perhaps", '"perhaps" is not known here.'),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("sheet", "row", "column", "value", "message"), REGISTER_CASES)
+def test_a_mistake_in_the_register_is_named(tmp_path, sheet, row, column, value, message):
+    register = changed(SMALL_REGISTER, sheet, row, column, value)
+    expect(problems_in(small_folder(tmp_path, register=register)), message)
+
+
+@pytest.mark.parametrize(("sheet", "row", "column", "value", "message"), FINDINGS_CASES)
+def test_a_mistake_in_the_findings_is_named(tmp_path, sheet, row, column, value, message):
+    findings = changed(SMALL_FINDINGS, sheet, row, column, value)
+    expect(problems_in(small_folder(tmp_path, findings=findings)), message)
+
+
+def expect(problems: list[str], message: str) -> None:
+    assert any(message in problem for problem in problems), problems
+
+
+# What others refer to, and cells that are wrong in two ways at once.
+SEVERAL = ("survey", "opening", "finding", "file", "unit", "continues")
+
+
+@pytest.mark.parametrize(
+    ("sheet", "row", "column", "value"),
+    [case[:4] for case in FINDINGS_CASES if case[2] not in SEVERAL],
+)
+def test_one_mistake_is_one_problem(tmp_path, sheet, row, column, value):
+    findings = changed(SMALL_FINDINGS, sheet, row, column, value)
+    assert len(problems_in(small_folder(tmp_path, findings=findings))) == 1
+
+
+def test_a_wrong_opening_is_not_called_unknown_as_well(tmp_path):
+    register = changed(SMALL_REGISTER, "Openings", 3, "width", "thirty")
+    (problem,) = problems_in(small_folder(tmp_path, register=register))
+    assert problem.startswith("register.xlsx, Openings, row 3, width:")
+
+
+def test_a_share_over_a_hundred_percent_is_refused(tmp_path):
+    findings = changed(SMALL_FINDINGS, "Findings", 3, "kind", "surface-deposit")
+    findings = changed(findings, "Findings", 3, "unit", "percent of area")
+    findings = changed(findings, "Findings", 3, "of", "")
+    findings = changed(findings, "Findings", 3, "amount", 101)
+    (problem,) = problems_in(small_folder(tmp_path, findings=findings))
+    assert "101 % is over 100 %." in problem
+
+
+def test_a_total_beside_anything_but_a_count_is_refused(tmp_path):
+    findings = changed(SMALL_FINDINGS, "Findings", 3, "kind", "surface-deposit")
+    findings = changed(findings, "Findings", 3, "unit", "mm")
+    (problem,) = problems_in(small_folder(tmp_path, findings=findings))
+    assert "A total goes with a count only." in problem
+
+
+@pytest.mark.parametrize(
+    ("lump_sum", "reason", "message"),
+    [(400, "", "without its reason"), ("", "All in", "without the sum")],
+)
+def test_a_lump_sum_needs_its_reason_and_a_reason_its_sum(tmp_path, lump_sum, reason, message):
+    heading, *rows = SMALL_FINDINGS["Actions"]
+    actions = [[*heading, "lump sum", "lump sum reason"], [*rows[0], lump_sum, reason], rows[1]]
+    findings = {**SMALL_FINDINGS, "Actions": actions}
+    (problem,) = problems_in(small_folder(tmp_path, findings=findings))
+    assert message in problem
+
+
+@pytest.mark.parametrize("sheet", ["Building", "Openings"])
+def test_a_missing_sheet_of_the_register_is_named(tmp_path, sheet):
+    register = without(SMALL_REGISTER, sheet)
+    problems = problems_in(small_folder(tmp_path, register=register))
+    expect(problems, f'register.xlsx: The sheet "{sheet}" is missing. It has the columns')
+
+
+@pytest.mark.parametrize("sheet", ["Surveys", "Findings"])
+def test_a_missing_sheet_of_the_findings_is_named(tmp_path, sheet):
+    findings = without(SMALL_FINDINGS, sheet)
+    problems = problems_in(small_folder(tmp_path, findings=findings))
+    expect(problems, f'findings.xlsx: The sheet "{sheet}" is missing.')
+
+
+def test_other_sheets_may_be_missing(tmp_path):
+    register = without(SMALL_REGISTER, "Fixings")
+    findings = without(SMALL_FINDINGS, "Looked at", "Actions")
+    assert problems_in(small_folder(tmp_path, register=register, findings=findings)) == []
+
+
+def test_a_sheet_of_an_unknown_name_is_named_with_the_nearest(tmp_path):
+    register = {**SMALL_REGISTER, "Attached itmes": [["opening"], ["I"]], "Sheet1": []}
+    (problem,) = problems_in(small_folder(tmp_path, register=register))
+    assert problem == (
+        "register.xlsx, Attached itmes: This sheet is not known here. "
+        'Did you mean "Attached items"?'
+    )
+
+
+def test_a_sheet_that_is_there_twice_is_named(tmp_path):
+    register = {**SMALL_REGISTER, "attached_items": SMALL_REGISTER["Attached items"]}
+    (problem,) = problems_in(small_folder(tmp_path, register=register))
+    assert "This sheet is there twice." in problem
+
+
+def test_an_unknown_heading_is_named_with_the_nearest(tmp_path):
+    rows = [list(row) for row in SMALL_REGISTER["Openings"]]
+    rows[0][rows[0].index("width")] = "widht"
+    problems = problems_in(small_folder(tmp_path, register={**SMALL_REGISTER, "Openings": rows}))
+    expect(
+        problems, 'Openings, row 1, widht: This heading is not known here. Did you mean "width"?'
+    )
+
+
+def test_a_heading_that_stands_twice_is_named(tmp_path):
+    rows = [[*row, row[0]] for row in SMALL_REGISTER["Openings"]]
+    (problem,) = problems_in(small_folder(tmp_path, register={**SMALL_REGISTER, "Openings": rows}))
+    assert "This heading stands twice." in problem
+
+
+def test_a_missing_column_is_named_once(tmp_path):
+    rows = [row[1:] for row in SMALL_REGISTER["Openings"]]
+    problems = problems_in(small_folder(tmp_path, register={**SMALL_REGISTER, "Openings": rows}))
+    assert sum("Openings, row 1, number: This column is missing." in each for each in problems) == 1
+
+
+def test_a_value_without_a_heading_is_named(tmp_path):
+    rows = [list(row) for row in SMALL_REGISTER["Openings"]]
+    rows[0].append("")
+    rows[2].append("a stray note")
+    (problem,) = problems_in(small_folder(tmp_path, register={**SMALL_REGISTER, "Openings": rows}))
+    assert 'Openings, row 3: "a stray note" stands in a column without a heading.' in problem
+
+
+def test_a_building_sheet_of_two_rows_or_none_is_refused(tmp_path):
+    heading, row = SMALL_REGISTER["Building"]
+    two = {**SMALL_REGISTER, "Building": [heading, row, ["B", *row[1:]]]}
+    expect(problems_in(small_folder(tmp_path / "two", register=two)), "about one building")
+    none = {**SMALL_REGISTER, "Building": [heading]}
+    expect(
+        problems_in(small_folder(tmp_path / "none", register=none)), "Building: There is no row."
+    )
+
+
+def test_a_photograph_that_nothing_names_is_a_problem(tmp_path):
+    photographs = {**SMALL_PHOTOGRAPHS, "IMG_0042.JPG": SMALL_PHOTOGRAPHS["porch.jpg"]}
+    (problem,) = problems_in(small_folder(tmp_path, photographs=photographs))
+    assert problem == (
+        "photographs/IMG_0042.JPG: It is not said what this photograph shows. List it in the sheet "
+        "Photographs, or begin its name with the key of a finding."
+    )
+
+
+def test_a_photograph_listed_against_two_findings_is_a_problem(tmp_path):
+    rows = [*SMALL_FINDINGS["Photographs"], ["TAB.JPG", "2026-001", "", "", ""]]
+    findings = {**SMALL_FINDINGS, "Photographs": rows}
+    (problem,) = problems_in(small_folder(tmp_path, findings=findings))
+    assert "tab.jpg is listed against 2026-002 in row 3 of Photographs already." in problem
+
+
+def test_a_photograph_listed_twice_against_the_same_finding_is_none(tmp_path):
+    rows = [*SMALL_FINDINGS["Photographs"], ["photographs/tab.jpg", "2026-002", "", "nII", ""]]
+    findings = {**SMALL_FINDINGS, "Photographs": rows}
+    assert problems_in(small_folder(tmp_path, findings=findings)) == []
+
+
+def test_a_photograph_named_after_one_finding_and_listed_with_another_is_a_problem(tmp_path):
+    rows = [*SMALL_FINDINGS["Photographs"], ["2026-001 a.jpg", "2026-002", "", "", ""]]
+    (problem,) = problems_in(
+        small_folder(tmp_path, findings={**SMALL_FINDINGS, "Photographs": rows})
+    )
+    assert "The name of 2026-001 a.jpg says 2026-001, its row says 2026-002." in problem
+
+
+def test_what_is_registered_may_be_referred_to(tmp_path):
+    known = Known({"wI": KnownOpening(frozenset({"2a"}), {"P9": ""})})
+    findings = changed(SMALL_FINDINGS, "Findings", 4, "opening", "wI")
+    findings = changed(findings, "Findings", 4, "item", "P9")
+    assert problems_in(small_folder(tmp_path, findings=findings), known) == []
+
+
+def test_a_finding_may_continue_one_of_an_earlier_folder(tmp_path):
+    earlier = KnownFinding("nII", dt.date(2010, 5, 1), is_continued=False)
+    known = Known(findings={"2010-1": earlier})
+    findings = changed(SMALL_FINDINGS, "Findings", 4, "continues", "2010-1")
+    assert problems_in(small_folder(tmp_path, findings=findings), known) == []
+
+
+@pytest.mark.parametrize(
+    ("earlier", "message"),
+    [
+        (KnownFinding("sII", dt.date(2010, 5, 1), False), "is in sII, not nII"),
+        (KnownFinding("nII", dt.date(2026, 5, 4), False), "was not seen before 2026-05-04"),
+        (KnownFinding("nII", dt.date(2010, 5, 1), True), "is continued by another"),
+    ],
+)
+def test_a_finding_of_an_earlier_folder_is_continued_once_and_in_place(tmp_path, earlier, message):
+    known = Known(findings={"2010-1": earlier})
+    findings = changed(SMALL_FINDINGS, "Findings", 4, "continues", "2010-1")
+    (problem,) = problems_in(small_folder(tmp_path, findings=findings), known)
+    assert message in problem

@@ -1,0 +1,178 @@
+"""A folder for a building that is registered: agreed with, added to, never written over."""
+
+import datetime as dt
+from decimal import Decimal
+
+import pytest
+
+from condition.models import Finding, Photograph, Survey
+from restoration.services.studios import open_studio
+from sites.models import Building, Change, Fixing, Opening, Panel
+from tests.factories import OpeningFactory
+from tests.restoration.visit_folders import (
+    SMALL_FINDINGS,
+    SMALL_PHOTOGRAPHS,
+    SMALL_REGISTER,
+    changed,
+    problems_of,
+    quietly,
+    small_folder,
+    state_of_everything,
+)
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def studio(files):
+    return open_studio("Alder Lane Glass")
+
+
+@pytest.fixture
+def take_in(studio, user):
+    """A function that takes a folder in, quietly."""
+    return quietly(studio, user)
+
+
+@pytest.fixture
+def later_visit(tmp_path):
+    """A function that makes the folder of a later visit to the small folder's building."""
+
+    def make(register=SMALL_REGISTER, name="later", **findings):
+        books = {
+            "Surveys": [["survey", "date", "surveyors"], ["2026b", "2026-10-02", "B. Glass"]],
+            "Findings": [
+                ["finding", "survey", "opening", "panel", "kind", "continues"],
+                ["b-1", "2026b", "I", "1a", "failed-solder-joint", "2026-001"],
+            ],
+        }
+        return small_folder(
+            tmp_path / name, register=register, findings=books | findings, photographs={}
+        )
+
+    return make
+
+
+@pytest.fixture
+def registered(take_in, tmp_path):
+    take_in(small_folder(tmp_path / "first"))
+    return Building.objects.get()
+
+
+def test_rows_that_agree_are_used_as_they_are(take_in, registered, later_visit):
+    before = (Opening.objects.count(), Panel.objects.count(), Fixing.objects.count())
+    brought = take_in(later_visit())
+    assert (Opening.objects.count(), Panel.objects.count(), Fixing.objects.count()) == before
+    assert brought.counts["openings"] == brought.counts["panels"] == brought.counts["fixings"] == 0
+    assert Survey.objects.filter(building=registered).count() == 3
+    assert not Change.objects.filter(table="sites_opening").exists()
+
+
+def test_a_finding_continues_one_of_an_earlier_folder_by_its_key(take_in, registered, later_visit):
+    take_in(later_visit())
+    newest = Finding.objects.get(survey__day=dt.date(2026, 10, 2))
+    assert newest.continues.survey.day == dt.date(2026, 5, 4)
+    assert newest.continues.number == 1
+
+
+def test_a_finding_continued_since_is_not_continued_again(take_in, registered, later_visit):
+    take_in(later_visit())
+    third = later_visit(
+        name="third",
+        Surveys=[["survey", "date", "surveyors"], ["2026b", "2026-10-20", "B. Glass"]],
+    )
+    (problem,) = problems_of(take_in, third)
+    assert "2026-001 is continued by another finding already." in problem
+
+
+def test_new_rows_are_added_and_open_facts_filled_in(take_in, registered, later_visit):
+    register = changed(SMALL_REGISTER, "Openings", 4, "title", "The Harvest")
+    register = changed(register, "Openings", 4, "width", '20 1/2"')
+    register["Openings"].append(["wI", "The Rose", "", "", "", "", ""])
+    take_in(later_visit(register))
+    filled = Opening.objects.get(number="sII")
+    assert (filled.title, filled.width_mm) == ("The Harvest", Decimal("520.7"))
+    assert Opening.objects.filter(number="wI").exists()
+    change = Change.objects.get(table="sites_opening")
+    assert change.before["title"] == ""
+
+
+@pytest.mark.parametrize(
+    ("sheet", "row", "column", "value", "message"),
+    [
+        ("Openings", 2, "title", "The Reaper", 'says "The Sower", this row says "The Reaper"'),
+        ("Openings", 2, "width", "874", "says \"34 3/8\"\", this row says \"874\""),
+        ("Openings", 2, "made", "1950", 'says "c. 1931", this row says "1950"'),
+        ("Attached items", 2, "material", "bronze", 'says "brass", this row says "bronze"'),
+        ("Building", 2, "currency", "EUR", 'says "USD", this row says "EUR"'),
+        ("Fixings", 2, "count", 2, "3 × Soldered tab, Failed"),
+    ],
+)  # fmt: skip
+def test_rows_at_odds_with_the_register_are_named_with_both_values(
+    take_in, registered, later_visit, files, sheet, row, column, value, message
+):
+    before = state_of_everything(files)
+    found = problems_of(take_in, later_visit(changed(SMALL_REGISTER, sheet, row, column, value)))
+    assert any(message in problem for problem in found), found
+    assert state_of_everything(files) == before
+
+
+@pytest.mark.parametrize(
+    ("column", "value"), [("width", "873.125"), ("made", "about 1931"), ("title", " The  Sower ")]
+)
+def test_the_same_fact_in_other_words_agrees(take_in, registered, later_visit, column, value):
+    take_in(later_visit(changed(SMALL_REGISTER, "Openings", 2, column, value)))
+    assert Opening.objects.get(number="I").made == "c. 1931"
+
+
+def test_a_survey_that_is_recorded_is_not_recorded_twice(take_in, registered, tmp_path):
+    findings = changed(SMALL_FINDINGS, "Findings", 4, "amount", 2)
+    found = problems_of(take_in, small_folder(tmp_path / "again", findings=findings))
+    assert sum("is recorded already" in problem for problem in found) == 2
+
+
+def test_a_photograph_that_is_filed_is_not_filed_elsewhere(take_in, registered, later_visit):
+    root = later_visit()
+    (root / "photographs").mkdir(exist_ok=True)
+    (root / "photographs" / "b-1.jpg").write_bytes(SMALL_PHOTOGRAPHS["tab.jpg"])
+    (problem,) = problems_of(take_in, root)
+    assert problem.startswith("photographs/b-1.jpg: This photograph is here already, with 2 ")
+
+
+def test_a_photograph_that_was_not_filed_is_filed_by_the_folder(take_in, registered, later_visit):
+    loose = Photograph.objects.get(name="porch.jpg")
+    Photograph.objects.filter(pk=loose.pk).update(survey=None, opening=None)
+    root = later_visit()
+    (root / "photographs").mkdir(exist_ok=True)
+    (root / "photographs" / "b-1.jpg").write_bytes(SMALL_PHOTOGRAPHS["porch.jpg"])
+    take_in(root)
+    loose.refresh_from_db()
+    assert loose.finding.survey.day == dt.date(2026, 10, 2)
+    assert Photograph.objects.count() == 4
+
+
+def test_openings_of_the_register_need_not_stand_in_the_folder(take_in, registered, later_visit):
+    OpeningFactory(building=registered, number="NIV")
+    take_in(
+        later_visit(
+            Findings=[
+                ["finding", "survey", "opening", "kind"],
+                ["b-1", "2026b", "NIV", "cracked-glass"],
+            ]
+        )
+    )
+    assert Finding.objects.filter(opening__number="NIV").exists()
+
+
+def test_who_did_it_is_in_the_history(take_in, registered, later_visit, user):
+    take_in(later_visit(changed(SMALL_REGISTER, "Openings", 4, "title", "The Harvest")))
+    assert Change.objects.get(table="sites_opening").actor == str(user.pk)
+
+
+def test_another_studio_s_building_of_the_same_name_is_not_touched(
+    take_in, registered, user, tmp_path
+):
+    other = open_studio("Quarry Street Glass")
+    quietly(other, user)(small_folder(tmp_path / "first"))
+    assert Building.objects.count() == 2
+    assert Survey.objects.filter(building=registered).count() == 2
