@@ -7,3 +7,11 @@ class RestorationConfig(AppConfig):
     name = "restoration"
     verbose_name = "Restoration"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        # Imported here: these modules need the registry of models to be ready.
+        from restoration import tasks  # noqa: F401
+        from restoration.hooks import register
+        from sites.hooks import hooks
+
+        register(hooks)

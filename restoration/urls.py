@@ -2,7 +2,10 @@
 
 from django.urls import include, path
 
+from restoration.views.today import today
+
 urlpatterns = [
+    path("", today, name="today"),
     path("accounts/", include("allauth.account.urls")),
     path("", include("sites.urls")),
     path("", include("condition.urls")),

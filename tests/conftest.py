@@ -21,8 +21,7 @@ os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 @pytest.fixture(scope="session", autouse=True)
 def _static_files() -> None:
     """Pages are tested with the manifest they are served with."""
-    if not (settings.STATIC_ROOT / "staticfiles.json").exists() or os.environ.get("CI"):
-        call_command("collectstatic", interactive=False, verbosity=0)
+    call_command("collectstatic", interactive=False, verbosity=0)
 
 
 def _lift_rules_and_flush(case: TransactionTestCase, flush=TransactionTestCase._fixture_teardown):
@@ -44,7 +43,9 @@ def building(db):
 def people(building):
     """A user of each role at `building`, by role; and a stranger with a building elsewhere."""
     made = {
-        role: MembershipFactory(building=building, role=role, user__email=f"{role}@studio.example").user
+        role: MembershipFactory(
+            building=building, role=role, user__email=f"{role}@studio.example"
+        ).user
         for role in ROLES
     }
     made["stranger"] = MembershipFactory(role="owner", user__email="stranger@else.example").user

@@ -205,6 +205,18 @@ class LabourRateFactory(DjangoModelFactory):
     hourly = Decimal("60")
 
 
+class MaterialFactory(DjangoModelFactory):
+    class Meta:
+        model = restoration.Material
+
+    rate_book = factory.SubFactory(RateBookFactory)
+    code = factory.Sequence(lambda n: f"material-{n}")
+    name = factory.Sequence(lambda n: f"Solder {n}")
+    unit = "kg"
+    price = Decimal("30")
+    waste = Decimal("5")
+
+
 class NormFactory(DjangoModelFactory):
     class Meta:
         model = restoration.Norm

@@ -26,6 +26,7 @@ FINDINGS: Final = {
     "Looked at": "looked_at",
     "Photographs": "photographs",
     "Actions": "actions",
+    "Shared costs": "shared_costs",
 }
 # Columns of the data that tell how a picture is made and are no part of a visit folder.
 OURS: Final = frozenset({"listed", "picture", "taken", "offset", "orientation"})

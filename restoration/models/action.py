@@ -17,9 +17,9 @@ from sites.models.fields import SubjectRecord, one_of
 
 class RepairActionQuerySet(models.QuerySet["RepairAction"]):
     def for_list(self) -> Self:
-        return self.select_related(
-            "kind", "opening", "panel", "attached_item"
-        ).prefetch_related("findings__kind", "findings__survey")
+        return self.select_related("kind", "opening", "panel", "attached_item").prefetch_related(
+            "findings__kind", "findings__survey"
+        )
 
     def without_quantity(self) -> Self:
         return self.filter(quantity__isnull=True, lump_sum__isnull=True)
@@ -83,7 +83,7 @@ class RepairAction(SubjectRecord):
             ),
             models.CheckConstraint(
                 condition=Q(lump_sum__isnull=True, lump_sum_reason="")
-                | (Q(lump_sum__gte=0) & ~Q(lump_sum_reason="")),
+                | (Q(lump_sum__isnull=False, lump_sum__gte=0) & ~Q(lump_sum_reason="")),
                 name="action_lump_sum_has_a_reason",
                 violation_error_message=_("A lump sum needs its reason, and a reason its sum."),
             ),

@@ -23,9 +23,7 @@ def percent(name: str) -> models.DecimalField:
 
 
 def amount(name: str, places: int = 4) -> models.DecimalField:
-    return models.DecimalField(
-        name, max_digits=14, decimal_places=places, validators=NOT_NEGATIVE
-    )
+    return models.DecimalField(name, max_digits=14, decimal_places=places, validators=NOT_NEGATIVE)
 
 
 class RateBook(Record):
@@ -144,9 +142,7 @@ class NormMaterial(Record):
 
     class Meta:
         constraints = [
-            models.UniqueConstraint(
-                fields=["action_kind", "material"], name="norm_material_once"
-            ),
+            models.UniqueConstraint(fields=["action_kind", "material"], name="norm_material_once"),
             models.CheckConstraint(
                 condition=Q(quantity_per_unit__gte=0), name="norm_material_not_negative"
             ),

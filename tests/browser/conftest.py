@@ -17,7 +17,7 @@ LAUNCH = [
     "--disable-component-update",
     "--disable-sync",
 ]
-SIGN_IN = {"owner": "owner@demo.example", "password": "a long password for tests"}
+SIGN_IN = {"owner": "ines@larkmoor.example", "password": "a long password for tests"}
 
 
 @pytest.fixture(scope="session")

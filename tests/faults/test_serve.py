@@ -43,9 +43,7 @@ def test_a_killed_worker_is_started_again_and_its_task_is_finished_once(server, 
     ask_for_slow_job(server, file)
     first = wait_for(lambda: words(file) == ["start"] and server.worker(), "the task to start")
     first.send_signal(signal.SIGKILL)
-    second = wait_for(
-        lambda: (w := server.worker()) and w.pid != first.pid and w, "another worker"
-    )
+    second = wait_for(lambda: (w := server.worker()) and w.pid != first.pid and w, "another worker")
     wait_for(lambda: "end" in words(file), "the task to end")
     assert words(file) == ["start", "start", "end"]
     wait_for(lambda: job_state(server)["state"] == "done", "the job's row to say so")

@@ -39,6 +39,7 @@ FINDINGS_HEADINGS = {
     "Looked at": "survey|opening|panel|item|side|outcome|from|reason",
     "Photographs": "file|finding|survey|opening|caption",
     "Actions": "finding|kind|quantity|option|phase|scope|difficulty|lump sum|lump sum reason",
+    "Shared costs": "kind|description|amount|phase",
 }
 ALLOWED = {
     ("openings", "wall"): "north|south|east|west|other",
@@ -58,6 +59,7 @@ ALLOWED = {
     ("looked_at", "outcome"): "nothing found|not inspected",
     ("looked_at", "from"): "floor|ladder|tower|lift|other",
     ("actions", "option"): "must|advised|if funds allow",
+    ("shared_costs", "kind"): "access|preliminaries|travel|making safe|other",
     ("photographs", "picture"): "overall|close|wide",
 }
 

@@ -164,6 +164,7 @@ MODELS = {
     "Looked at": "condition.Look",
     "Photographs": "condition.Photograph",
     "Actions": "restoration.RepairAction",
+    "Shared costs": "restoration.SharedCost",
 }
 # Columns that name another row, or are not kept under that name.
 ELSEWHERE = {

@@ -152,6 +152,12 @@ def test_a_lump_sum_needs_its_reason_and_a_reason_its_sum(tmp_path, lump_sum, re
     assert message in problem
 
 
+def test_a_cost_that_no_action_shares_is_refused(tmp_path):
+    root = small_folder(tmp_path / "visit", findings=without(SMALL_FINDINGS, "Actions"))
+    (problem,) = problems_in(root)
+    assert problem.startswith("findings.xlsx, Shared costs, row 2: There is no action")
+
+
 @pytest.mark.parametrize("sheet", ["Building", "Openings"])
 def test_a_missing_sheet_of_the_register_is_named(tmp_path, sheet):
     register = without(SMALL_REGISTER, sheet)
@@ -168,7 +174,7 @@ def test_a_missing_sheet_of_the_findings_is_named(tmp_path, sheet):
 
 def test_other_sheets_may_be_missing(tmp_path):
     register = without(SMALL_REGISTER, "Fixings")
-    findings = without(SMALL_FINDINGS, "Looked at", "Actions")
+    findings = without(SMALL_FINDINGS, "Looked at", "Actions", "Shared costs")
     assert problems_in(small_folder(tmp_path, register=register, findings=findings)) == []
 
 

@@ -105,6 +105,15 @@ def test_actions_become_an_estimate_in_the_studio_s_newest_book(take_in, tmp_pat
     ]
 
 
+def test_costs_that_actions_share_stand_in_the_estimate(take_in, tmp_path):
+    take_in(small_folder(tmp_path))
+    costs = Estimate.objects.get().shared_costs.values_list("kind", "amount", "phase")
+    assert list(costs) == [
+        ("making_safe", Decimal("90"), 1),
+        ("access", Decimal("640.5"), 2),
+    ]
+
+
 def test_a_folder_of_another_shape_is_taken_in(files, user, tmp_path):
     studio = open_studio("Atelier de l'Étang", currency="EUR")
     quietly(studio, user)(chapel_folder(tmp_path / "visit"))

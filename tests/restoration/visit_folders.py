@@ -106,6 +106,11 @@ SMALL_FINDINGS: Book = {
         ["2026-001", "resolder-joint-in-place", 9, "advised", 1, "Both faces."],
         ["2026-002", "refix-plaque-two-fixings", 1, "must", 1, "On new copper tabs."],
     ],
+    "Shared costs": [
+        ["kind", "description", "amount", "phase"],
+        ["access", "Tower in the chancel", 640.5, 2],
+        ["Making safe", "Board over the opening", 90, ""],
+    ],
 }  # fmt: skip
 
 SMALL_PHOTOGRAPHS = {

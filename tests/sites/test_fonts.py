@@ -8,7 +8,9 @@ from fontTools.ttLib import TTFont
 from sites import fonts
 
 # Every letter of the alphabets, written out; Latin with the accents of European languages.
-LATIN = "ÀÁÂÃÄÅĀĂĄÆÇĆĈĊČĎĐÐÈÉÊËĒĔĖĘĚĜĞĠĢĤĦÌÍÎÏĨĪĮİĴĶĹĽŁÑŃŅŇÒÓÔÕÖØŌŐŒŔŖŘŚŜŞȘŠŢȚŤÙÚÛÜŨŪŬŮŰŲŴẀẂẄÝŶŸŹŻŽÞßıĳ"
+LATIN = (
+    "ÀÁÂÃÄÅĀĂĄÆÇĆĈĊČĎĐÐÈÉÊËĒĔĖĘĚĜĞĠĢĤĦÌÍÎÏĨĪĮİĴĶĹĽŁÑŃŅŇÒÓÔÕÖØŌŐŒŔŖŘŚŜŞȘŠŢȚŤÙÚÛÜŨŪŬŮŰŲŴẀẂẄÝŶŸŹŻŽÞßıĳ"
+)
 GREEK = "ΑΒΓΔΕΖΗΘΙΚΛΜΝΞΟΠΡΣΤΥΦΧΨΩάέήίόύώΐΰϊϋςἀἁἐἑἠἡἰἱὀὁὐὑὠὡᾳῃῳ"
 CYRILLIC = "АБВГДЕЁЖЗИЙКЛМНОПРСТУФХЦЧШЩЪЫЬЭЮЯЂЃЄІЇЈЉЊЋЌЎЏҐ"
 FIGURES = "0123456789½¼¾⅛⅜⅝⅞×−–—°€£²³"

@@ -62,7 +62,16 @@ def test_an_impossible_grid_is_refused(lights, rows):
 
 @pytest.mark.parametrize(
     ("text", "value"),
-    [("I", 1), ("IV", 4), ("IX", 9), ("XIV", 14), ("XL", 40), ("XC", 90), ("IIII", None), ("", None)],
+    [
+        ("I", 1),
+        ("IV", 4),
+        ("IX", 9),
+        ("XIV", 14),
+        ("XL", 40),
+        ("XC", 90),
+        ("IIII", None),
+        ("", None),
+    ],
 )
 def test_roman_numerals(text, value):
     assert roman_value(text) == value

@@ -50,6 +50,15 @@ class FindingsCheck:
             yield from self._check_look(look)
         for action in rows.actions:
             yield from self._check_action(action)
+        yield from self._check_shared_costs()
+
+    def _check_shared_costs(self) -> Iterator[Problem]:
+        if self.rows.shared_costs and not self.rows.actions:
+            yield self.rows.shared_costs[0].at.problem(
+                "",
+                "There is no action that could share this cost.",
+                "Propose the work on the sheet Actions, or leave this sheet out.",
+            )
 
     def _check_survey(self, row: SurveyRow) -> Iterator[Problem]:
         if row.date is None:

@@ -35,6 +35,7 @@ from restoration.compute.visit_folder.rows import (
     PanelRow,
     PersonRow,
     PhotographRow,
+    SharedCostRow,
     SurveyRow,
 )
 from restoration.compute.visit_folder.tables import Column, Table
@@ -277,5 +278,16 @@ ACTIONS: Final = Table(
     ),
 )
 
+SHARED_COSTS: Final = Table(
+    "Shared costs",
+    SharedCostRow,
+    (
+        needed("kind", choice("access", "preliminaries", "travel", "making safe", "other")),
+        words("description", 240, required=True),
+        needed("amount", number("0", "10000000000", 3)),
+        Column("phase", whole(1, 99)),
+    ),
+)
+
 REGISTER: Final = (BUILDING, PEOPLE, OPENINGS, PANELS, ITEMS, FIXINGS)
-FINDINGS_BOOK: Final = (SURVEYS, FINDINGS, LOOKS, PHOTOGRAPHS, ACTIONS)
+FINDINGS_BOOK: Final = (SURVEYS, FINDINGS, LOOKS, PHOTOGRAPHS, ACTIONS, SHARED_COSTS)

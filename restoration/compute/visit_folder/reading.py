@@ -40,6 +40,7 @@ def _as_rows(building: BuildingRow | None, read: dict[str, tuple[Any, ...]]) -> 
         looks=read.get("Looked at", ()),
         photographs=read.get("Photographs", ()),
         actions=read.get("Actions", ()),
+        shared_costs=read.get("Shared costs", ()),
     )
 
 

@@ -184,6 +184,14 @@ class ActionRow(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
+class SharedCostRow(Row):
+    kind: str | None
+    description: str
+    amount: Decimal | None
+    phase: int | None
+
+
+@dataclass(frozen=True, kw_only=True)
 class Rows:
     """All rows of a folder, sheet by sheet, in the order they stand."""
 
@@ -198,3 +206,15 @@ class Rows:
     looks: tuple[LookRow, ...] = ()
     photographs: tuple[PhotographRow, ...] = ()
     actions: tuple[ActionRow, ...] = ()
+    shared_costs: tuple[SharedCostRow, ...] = ()
+
+    def findings_counts(self, photographs: int) -> dict[str, int]:
+        """Return how many rows the findings bring, and how many new photographs."""
+        return {
+            "surveys": len(self.surveys),
+            "findings": len(self.findings),
+            "looks": len(self.looks),
+            "photographs": photographs,
+            "actions": len(self.actions),
+            "shared costs": len(self.shared_costs),
+        }

@@ -1,4 +1,4 @@
-"""Set the demonstration up: an invented studio, its people, and one church brought home in a folder."""
+"""Set the demonstration up: an invented studio, and one church brought home in a folder."""
 
 import tomllib
 from pathlib import Path

@@ -68,13 +68,8 @@ def bring_in(
 def counts_of(checked: CheckedFolder) -> dict[str, int]:
     """Return how many rows of each kind a checked folder would bring."""
     rows = checked.plan.rows
-    return RegisterMerge(rows, checked.studio).counts() | {
-        "surveys": len(rows.surveys),
-        "findings": len(rows.findings),
-        "looks": len(rows.looks),
-        "photographs": len(checked.photographs) - len(checked.here_already),
-        "actions": len(rows.actions),
-    }
+    photographs = len(checked.photographs) - len(checked.here_already)
+    return RegisterMerge(rows, checked.studio).counts() | rows.findings_counts(photographs)
 
 
 def make_copies(folder: VisitFolder, bench: CopyBench | None, tell: Tell) -> None:

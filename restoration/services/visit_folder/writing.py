@@ -13,7 +13,7 @@ from condition.models.choices import SeenFrom, Side
 from condition.services.photographs import file_where_free, new_photograph, store_original
 from restoration.compute.visit_folder.plan import finding_numbers
 from restoration.compute.visit_folder.rows import ActionRow, FindingRow, SubjectRow
-from restoration.models import ActionKind, Estimate, RepairAction
+from restoration.models import ActionKind, Estimate, RepairAction, SharedCost
 from restoration.models.choices import Option
 from restoration.services.estimates import start_estimate
 from restoration.services.visit_folder.agreement import stated
@@ -201,7 +201,18 @@ class FolderWriter:
             title=_("Repairs after the survey of %(day)s") % {"day": date_format(day, "j F Y")},
         )
         self._write_actions(estimate)
+        self._write_shared_costs(estimate)
         return estimate
+
+    def _write_shared_costs(self, estimate: Estimate) -> None:
+        SharedCost.objects.bulk_create(
+            SharedCost(
+                estimate=estimate,
+                kind=str(row.kind).replace(" ", "_"),
+                **stated(row, ("description", "amount", "phase")),
+            )
+            for row in self.rows.shared_costs
+        )
 
     def _write_actions(self, estimate: Estimate) -> None:
         kinds = {kind.code: kind for kind in self.checked.studio.action_kinds.all()}
@@ -236,20 +247,12 @@ class FolderWriter:
 
     def _write_folder(self, estimate: Estimate | None, photographs: int) -> VisitFolder:
         latest = self.checked.plan.latest_survey
-        rows = self.rows
         return VisitFolder.objects.create(
             studio=self.checked.studio,
             building=self.register.building,
             digest=self.checked.digest,
             taken_in_by=self.user,
-            counts=self.register.counts()
-            | {
-                "surveys": len(rows.surveys),
-                "findings": len(rows.findings),
-                "looks": len(rows.looks),
-                "photographs": photographs,
-                "actions": len(rows.actions),
-            },
+            counts=self.register.counts() | self.rows.findings_counts(photographs),
             keys={
                 "surveys": {key: str(row.pk) for key, row in self.surveys.items()},
                 "findings": {key: str(row.pk) for key, row in self.findings.items()},
