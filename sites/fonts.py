@@ -19,7 +19,13 @@ FACES: Final = {
     "firago-bold": "figbo",
     "firago-bolditalic": "figbi",
 }
-FALLBACKS: Final = {"noto-regular": "notos", "noto-bold": "notosbo", "noto-symbols": "symbol2"}
+# The crosses of inscriptions are in the second of the two symbol faces.
+FALLBACKS: Final = {
+    "noto-regular": "notos",
+    "noto-bold": "notosbo",
+    "noto-symbols": "symbol2",
+    "noto-signs": "symbol1",
+}
 
 # Latin with all its extensions, combining accents, Greek (polytonic too), Cyrillic, punctuation,
 # arrows, number forms and the mathematical signs in use.

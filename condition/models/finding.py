@@ -5,7 +5,7 @@ from typing import Self
 
 from django.core.validators import MinValueValidator
 from django.db import models
-from django.db.models import Q
+from django.db.models import Exists, OuterRef, Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
@@ -13,11 +13,13 @@ from condition.models.choices import (
     AmountUnit,
     ConditionClass,
     Extent,
+    Outcome,
     RecommendationClass,
+    SeenFrom,
     Side,
     UrgencyClass,
 )
-from condition.models.survey import Survey
+from condition.models.survey import Look, Survey
 from condition.models.vocabulary import FindingKind
 from sites.models.building import Building
 from sites.models.fields import SubjectRecord, one_of
@@ -28,8 +30,24 @@ class FindingQuerySet(models.QuerySet["Finding"]):
         return self.filter(survey__building=building)
 
     def open_hazards(self) -> Self:
-        """Dangerous findings of a building's latest survey that saw the same subject."""
-        return self.filter(hazard=True, continued_by__isnull=True)
+        """Dangerous findings that no later survey saw again or, from near by, found gone.
+
+        A finding that continues one takes its place, and so does one of the same kind on the
+        same subject. A look clears the side it was of, never from the floor: a loose tab
+        cannot be judged from there.
+        """
+        later = {"survey__day__gt": OuterRef("survey__day")}
+        again = Finding.objects.filter(
+            **later, subject_key=OuterRef("subject_key"), kind=OuterRef("kind")
+        )
+        gone = Look.objects.filter(
+            Q(subject_key=OuterRef("subject_key")) | Q(subject_key=OuterRef("opening")),
+            Q(side=Side.BOTH) | Q(side=OuterRef("side")),
+            **later,
+            outcome=Outcome.NOTHING_FOUND,
+        ).exclude(seen_from=SeenFrom.FLOOR)
+        standing = self.filter(hazard=True, continued_by__isnull=True)
+        return standing.exclude(Exists(again)).exclude(Exists(gone))
 
     def by_danger(self) -> Self:
         """The order a committee reads in: hazards, then urgency, then place."""
@@ -48,7 +66,9 @@ class FindingQuerySet(models.QuerySet["Finding"]):
         ).prefetch_related("photographs__renditions")
 
 
-def class_field(name: str, choices: type[models.IntegerChoices]) -> models.PositiveSmallIntegerField:
+def class_field(
+    name: str, choices: type[models.IntegerChoices]
+) -> models.PositiveSmallIntegerField:
     return models.PositiveSmallIntegerField(name, choices=choices.choices, null=True, blank=True)
 
 
@@ -98,8 +118,7 @@ class Finding(SubjectRecord):
             *SubjectRecord.Meta.constraints,
             models.UniqueConstraint(fields=["survey", "number"], name="finding_number_once"),
             models.CheckConstraint(
-                condition=Q(amount__isnull=True, unit="")
-                | (Q(amount__gte=0) & ~Q(unit="")),
+                condition=Q(amount__isnull=True, unit="") | (Q(amount__gte=0) & ~Q(unit="")),
                 name="finding_amount_has_a_unit",
                 violation_error_message=_("An amount needs its unit, and a unit its amount."),
             ),

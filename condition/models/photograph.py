@@ -96,7 +96,9 @@ class Rendition(models.Model):
     """A smaller copy, upright and in sRGB; made again from the original at any time."""
 
     photograph = models.ForeignKey(Photograph, models.CASCADE, related_name="renditions")
-    size = models.PositiveSmallIntegerField(help_text="The longer side it was fitted to, in pixels.")
+    size = models.PositiveSmallIntegerField(
+        help_text="The longer side it was fitted to, in pixels."
+    )
     file = models.FileField(upload_to=rendition_path, max_length=200)
     width = models.PositiveSmallIntegerField()
     height = models.PositiveSmallIntegerField()

@@ -15,11 +15,13 @@ from sites.models.fields import Record, SubjectRecord, not_blank, one_of
 class SurveyQuerySet(models.QuerySet["Survey"]):
     def for_list(self) -> Self:
         """Load what a row of a list of surveys reads."""
-        return self.annotate(
+        counted = self.annotate(
             finding_count=Count("findings", distinct=True),
             hazard_count=Count("findings", filter=Q(findings__hazard=True), distinct=True),
             report_count=Count("reports", distinct=True),
-        ).select_related("building")
+        )
+        # Django leaves the usual order out where rows are counted.
+        return counted.select_related("building").order_by("-day", "-id")
 
 
 class Survey(Record):

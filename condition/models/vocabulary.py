@@ -16,7 +16,9 @@ class FindingKind(Record):
     plain = models.TextField(_("in plain words"))
     measure = models.CharField(_("what to measure"), max_length=240, blank=True)
     units = models.JSONField(default=list)
-    actions = models.JSONField(default=list, help_text="Codes of usual action kinds, mildest first.")
+    actions = models.JSONField(
+        default=list, help_text="Codes of usual action kinds, mildest first."
+    )
     danger = models.BooleanField(_("can drop something on people"), default=False)
     order = models.PositiveSmallIntegerField(default=0)
 

@@ -579,7 +579,7 @@ class Migration(migrations.Migration):
                         max_digits=5,
                         validators=[
                             django.core.validators.MinValueValidator(Decimal("0.1")),
-                            django.core.validators.MaxValueValidator(Decimal("20")),
+                            django.core.validators.MaxValueValidator(Decimal("10")),
                         ],
                         verbose_name="difficulty factor",
                     ),
@@ -980,7 +980,7 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name="repairaction",
             constraint=models.CheckConstraint(
-                condition=models.Q(("difficulty__gte", Decimal("0.1")), ("difficulty__lte", 20)),
+                condition=models.Q(("difficulty__gte", Decimal("0.1")), ("difficulty__lte", 10)),
                 name="action_difficulty_possible",
             ),
         ),

@@ -46,7 +46,7 @@ class RepairAction(SubjectRecord):
         max_digits=5,
         decimal_places=2,
         default=Decimal(1),
-        validators=[MinValueValidator(Decimal("0.1")), MaxValueValidator(Decimal(20))],
+        validators=[MinValueValidator(Decimal("0.1")), MaxValueValidator(Decimal(10))],
     )
     option = models.CharField(
         _("option"), max_length=16, choices=Option.choices, default=Option.ADVISED
@@ -75,7 +75,7 @@ class RepairAction(SubjectRecord):
                 name="action_quantity_not_negative",
             ),
             models.CheckConstraint(
-                condition=Q(difficulty__gte=Decimal("0.1"), difficulty__lte=20),
+                condition=Q(difficulty__gte=Decimal("0.1"), difficulty__lte=10),
                 name="action_difficulty_possible",
             ),
             models.CheckConstraint(

@@ -16,10 +16,12 @@ from sites.models.fields import Record, not_blank, one_of
 
 class EstimateQuerySet(models.QuerySet["Estimate"]):
     def for_list(self) -> Self:
-        return self.select_related("building", "rate_book").annotate(
+        counted = self.annotate(
             action_count=Count("actions", distinct=True),
             quote_count=Count("quotes", distinct=True),
         )
+        # Django leaves the usual order out where rows are counted.
+        return counted.select_related("building", "rate_book").order_by("-made_at")
 
 
 class Estimate(Record):

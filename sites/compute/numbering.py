@@ -12,7 +12,9 @@ from typing import Final
 
 ROMAN: Final = {"I": 1, "V": 5, "X": 10, "L": 50, "C": 100}
 ROMAN_NUMBER: Final = re.compile(r"(XC|XL|L?X{0,3})(IX|IV|V?I{0,3})")
-OPENING: Final = re.compile(r"(?P<side>nt|st|n|s|w|N|S|W)?(?P<count>[IVXLC]+|\d+)(?P<suffix>[a-z]?)")
+OPENING: Final = re.compile(
+    r"(?P<side>nt|st|n|s|w|N|S|W)?(?P<count>[IVXLC]+|\d+)(?P<suffix>[a-z]?)"
+)
 PANEL: Final = re.compile(r"(?P<row>\d{1,3})(?P<light>[a-z])")
 TRACERY: Final = re.compile(r"(?P<row>[A-Z])(?P<place>\d{1,3})")
 
@@ -79,7 +81,9 @@ def panel_grid(lights: int, rows: int) -> list[str]:
     """
     if not 1 <= lights <= 26 or rows < 1:
         raise ValueError(f"cannot number {lights} lights of {rows} rows")
-    return [f"{row}{chr(ord('a') + light)}" for row in range(1, rows + 1) for light in range(lights)]
+    return [
+        f"{row}{chr(ord('a') + light)}" for row in range(1, rows + 1) for light in range(lights)
+    ]
 
 
 def natural_order(text: str) -> str:

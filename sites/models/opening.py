@@ -25,7 +25,7 @@ class OpeningQuerySet(models.QuerySet["Opening"]):
         return self.annotate(
             panel_count=Count("panels", distinct=True),
             item_count=Count("attached_items", distinct=True),
-        )
+        ).order_by("order", "number")
 
 
 class Opening(Record):

@@ -1,0 +1,1 @@
+"""The condition report: its snapshot, and its layout."""

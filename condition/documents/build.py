@@ -1,0 +1,92 @@
+"""Building the snapshot of a condition report from the database."""
+
+from dataclasses import asdict
+from typing import Any
+
+from django.utils import translation
+from django.utils.translation import gettext as _
+
+from condition.documents.cautions import caution_codes
+from condition.documents.committee import groups_of, introduction
+from condition.documents.counts import count_up, places_not_seen
+from condition.documents.entries import Entries, opening_lines
+from condition.documents.legend import legend, sources
+from condition.documents.reading import Material, gather
+from condition.documents.snapshot import SCHEMA, ReportSnapshot, SurveyBlock
+from condition.models import ConditionReport, Survey
+from sites.documents.moment import one_moment
+from sites.documents.parties import Heading, building_block, heading, studio_block
+from sites.documents.vocabulary import cautions_for, terms_in
+from sites.documents.words import day_words, language_of
+from sites.models import DocumentNumber
+
+
+def build_snapshot(
+    survey: Survey, number: DocumentNumber, supersedes: ConditionReport | None
+) -> dict[str, Any]:
+    """Return the report of `survey` under `number`, complete, as plain data for JSON.
+
+    The number of queries does not grow with the survey. Personal contact data stays out.
+    """
+    building = survey.building
+    with translation.override(language_of(building)), one_moment():
+        document = heading(
+            kind=_("Condition report"),
+            number=number.number,
+            version=number.version,
+            dated=number.dated,
+            issued_by=number.asked_by.name,
+            building=building,
+            supersedes=supersedes,
+        )
+        snapshot = asdict(_report(gather(survey), document))
+        # Looked for last, in all that is printed.
+        return snapshot | {"glossary": terms_in(snapshot)}
+
+
+def _report(material: Material, document: Heading) -> ReportSnapshot:
+    building = material.survey.building
+    entries = Entries(material, document.locale, building.units)
+    general, openings = entries.general_photographs(), entries.openings()
+    counts = count_up(material)
+    described = {entry.id for entry in openings}
+    items = [
+        item for key, of_one in material.items.items() if str(key) in described for item in of_one
+    ]
+    cautions = cautions_for(caution_codes(material, items))
+    survey = _survey_block(material, document.locale)
+    return ReportSnapshot(
+        schema=SCHEMA,
+        document=document,
+        studio=studio_block(building.studio),
+        building=building_block(building),
+        survey=survey,
+        counts=counts,
+        introduction=introduction(counts, survey.day_words),
+        groups=groups_of(material.in_order),
+        reliance=building.studio.reliance.strip(),
+        opening_lines=opening_lines(material),
+        openings=openings,
+        general_photographs=general,
+        not_seen=places_not_seen(material, openings),
+        cautions=cautions,
+        glossary=[],
+        legend=legend(),
+        sources=sources(cautions),
+    )
+
+
+def _survey_block(material: Material, locale: str) -> SurveyBlock:
+    survey = material.survey
+    return SurveyBlock(
+        id=str(survey.pk),
+        day=survey.day.isoformat(),
+        day_words=day_words(survey.day, locale),
+        surveyors=survey.surveyors,
+        client=survey.client,
+        purpose=survey.purpose,
+        method=survey.method.strip(),
+        access=survey.access.strip(),
+        weather=survey.weather,
+        limits=survey.limits.strip(),
+    )

@@ -1,0 +1,59 @@
+"""Which of the usual cautions a condition report must carry, and why."""
+
+from collections.abc import Iterable, Iterator
+from typing import Final
+
+from condition.documents.reading import Material
+from condition.models import Finding
+from sites.models import AttachedItem
+from sites.models.choices import FixingKind
+
+# A report is read by people who will go near leaded windows on ladders: always these two.
+ALWAYS: Final = ("lead", "work-at-height")
+BY_GROUP: Final = {
+    "glass": ("historic-glass-cleaning",),
+    "panel": ("bowed-panels-lifting",),
+    "cement": ("asbestos",),
+    "support": ("structural-screening",),
+    "attached-item": ("structural-screening",),
+}
+BY_KIND: Final = {
+    "suspect-putty": ("asbestos",),
+    "bird-or-bat-activity": ("nesting-birds-and-bats",),
+    "sealant-attacking-lead": ("silicone-neutral-cure",),
+}
+
+
+def caution_codes(material: Material, items: Iterable[AttachedItem]) -> set[str]:
+    """Return the codes of the cautions that apply to a survey's report.
+
+    items: the attached items the report describes.
+    """
+    codes = set(ALWAYS)
+    for findings in material.findings.values():
+        for finding in findings:
+            codes.update(_of_finding(finding))
+    if material.survey.building.protection.strip():
+        codes.add("protected-building-consent")
+    for item in items:
+        codes.update(_of_item(item))
+    return codes
+
+
+def is_memorial(item: AttachedItem) -> bool:
+    """Whether somebody must be asked before the item is moved or altered."""
+    return bool(item.inscription.strip() or item.memorial_of.strip() or item.donors.strip())
+
+
+def _of_finding(finding: Finding) -> Iterator[str]:
+    if finding.hazard:
+        yield "falling-glass-and-plaques"
+    yield from BY_GROUP.get(finding.kind.group, ())
+    yield from BY_KIND.get(finding.kind.code, ())
+
+
+def _of_item(item: AttachedItem) -> Iterator[str]:
+    if is_memorial(item):
+        yield "memorial-owners-asked"
+    if any(fixing.kind == FixingKind.SILICONE_BEAD for fixing in item.fixings.all()):
+        yield "silicone-neutral-cure"

@@ -1,0 +1,201 @@
+"""The entries of a report: openings with their findings and photographs, numbered once."""
+
+from collections.abc import Iterable
+from datetime import date
+from itertools import count
+from zoneinfo import ZoneInfo
+
+from django.utils.translation import gettext as _
+
+from condition.documents.drawing import drawing_of
+from condition.documents.facts import item_entry, opening_facts
+from condition.documents.reading import Material
+from condition.documents.snapshot import (
+    ClassMark,
+    Earlier,
+    FindingEntry,
+    OpeningEntry,
+    OpeningLine,
+    PhotographEntry,
+)
+from condition.documents.words import (
+    DASH,
+    extent_of,
+    findings_counted,
+    look_words,
+    mark,
+    place_of,
+    subject_of,
+)
+from condition.models import Finding, Look, Photograph
+from condition.models.choices import Outcome
+from sites.documents.words import day_words
+from sites.models import Opening
+
+
+class Entries:
+    """Builds the entries of one survey's report; photographs are numbered in printing order."""
+
+    def __init__(self, material: Material, locale: str, units: str) -> None:
+        self.material = material
+        self.locale = locale
+        self.units = units
+        self.zone = ZoneInfo(material.survey.building.time_zone)
+        self.numbers = count(1)
+
+    def openings(self) -> list[OpeningEntry]:
+        """Return an entry for each opening the survey says something of, in their order."""
+        return [
+            self._opening(place, opening)
+            for place, opening in enumerate(self.material.openings, start=1)
+            if self.material.says_something_of(opening)
+        ]
+
+    def general_photographs(self) -> list[PhotographEntry]:
+        """Return the photographs of no opening in particular."""
+        return [self._photograph(each) for each in self.material.photographs.get(None, [])]
+
+    def _opening(self, place: int, opening: Opening) -> OpeningEntry:
+        material, key = self.material, opening.pk
+        photographs = [self._photograph(each) for each in material.photographs.get(key, [])]
+        looks = material.looks.get(key, [])
+        items, findings = material.items.get(key, []), material.findings.get(key, [])
+        return OpeningEntry(
+            id=str(key),
+            number=opening.number,
+            anchor=anchor_of(place),
+            title=opening.title,
+            facts=opening_facts(opening),
+            drawing=drawing_of(opening, items, findings),
+            findings=[self._finding(each, photographs) for each in findings],
+            looked_at=_words_of(looks, Outcome.NOTHING_FOUND),
+            not_seen=_words_of(looks, Outcome.NOT_INSPECTED),
+            items=[item_entry(item) for item in items],
+            photographs=photographs,
+        )
+
+    def _finding(self, finding: Finding, photographs: Iterable[PhotographEntry]) -> FindingEntry:
+        return FindingEntry(
+            id=str(finding.pk),
+            number=finding.number,
+            label=_("Finding %d") % finding.number,
+            subject=subject_of(finding),
+            where=place_of(finding),
+            kind_code=finding.kind.code,
+            kind=finding.kind.name,
+            plain=finding.kind.plain,
+            extent=extent_of(finding, self.units),
+            note=finding.note.strip(),
+            hazard=finding.hazard,
+            made_safe=finding.made_safe.strip().rstrip("."),
+            condition=mark(finding, "condition_class"),
+            urgency=mark(finding, "urgency_class"),
+            recommendation=mark(finding, "recommendation_class"),
+            continues=self._earlier(finding.continues),
+            photographs=[each.number for each in photographs if each.finding == finding.number],
+        )
+
+    def _earlier(self, finding: Finding | None) -> Earlier | None:
+        if finding is None:
+            return None
+        return Earlier(
+            number=finding.number,
+            day=finding.survey.day.isoformat(),
+            day_words=day_words(finding.survey.day, self.locale),
+            extent=extent_of(finding, self.units),
+            condition=mark(finding, "condition_class"),
+            urgency=mark(finding, "urgency_class"),
+        )
+
+    def _photograph(self, photograph: Photograph) -> PhotographEntry:
+        number, finding = next(self.numbers), photograph.finding
+        taken = self._taken(photograph)
+        taken_words = day_words(taken, self.locale) if taken else _("date not recorded")
+        subject = _subject(photograph)
+        name = _("Photograph %d") % number
+        of_finding = _("finding %d") % finding.number if finding else ""
+        parts = [name, of_finding, subject, taken_words]
+        what = f"{of_finding} ({finding.kind.name.lower()})" if finding else _("general view")
+        return PhotographEntry(
+            id=str(photograph.pk),
+            number=number,
+            sha256=photograph.sha256,
+            file=photograph.name,
+            finding=finding.number if finding else None,
+            subject=subject,
+            caption=f" {DASH} ".join(part for part in parts if part),
+            own_caption=photograph.caption.strip(),
+            taken=taken.isoformat() if taken else "",
+            taken_words=taken_words,
+            alt=f"{name}: {what}, {subject}. {photograph.caption.strip()}".strip(),
+        )
+
+    def _taken(self, photograph: Photograph) -> date | None:
+        """The camera's own date; else the date at the building of the moment it tells."""
+        if photograph.taken_local:
+            return date.fromisoformat(photograph.taken_local[:10])
+        if photograph.taken_at:
+            return photograph.taken_at.astimezone(self.zone).date()
+        return None
+
+
+def opening_lines(material: Material) -> list[OpeningLine]:
+    """Return a line for every opening of the building, also for those nothing is recorded of."""
+    return [
+        _line(place, opening, material) for place, opening in enumerate(material.openings, start=1)
+    ]
+
+
+def _line(place: int, opening: Opening, material: Material) -> OpeningLine:
+    findings = material.findings.get(opening.pk, [])
+    return OpeningLine(
+        number=opening.number,
+        anchor=anchor_of(place) if material.says_something_of(opening) else "",
+        title=opening.title,
+        outcome=outcome_of(opening, material),
+        finding_count=len(findings),
+        hazard=any(finding.hazard for finding in findings),
+        condition=worst(findings, "condition_class"),
+        urgency=worst(findings, "urgency_class"),
+        recommendation=worst(findings, "recommendation_class"),
+    )
+
+
+def worst(findings: Iterable[Finding], name: str) -> ClassMark | None:
+    """Return the highest class given to any of the findings."""
+    marks = [found for found in (mark(finding, name) for finding in findings) if found]
+    return max(marks, key=lambda each: each.level, default=None)
+
+
+def outcome_of(opening: Opening, material: Material) -> str:
+    """Return what the survey says of an opening in a word or two."""
+    findings = material.findings.get(opening.pk, [])
+    if findings:
+        return findings_counted(len(findings))
+    outcomes = {look.outcome for look in material.looks.get(opening.pk, [])}
+    if Outcome.NOTHING_FOUND in outcomes:
+        return _("Nothing found")
+    if Outcome.NOT_INSPECTED in outcomes:
+        return _("Not inspected")
+    if opening.pk in material.photographs:
+        return _("Photographed only")
+    return _("Not recorded")
+
+
+def anchor_of(place: int) -> str:
+    return f"window-{place}"
+
+
+def _words_of(looks: Iterable[Look], outcome: Outcome) -> list[str]:
+    return [_capital(look_words(look)) for look in looks if look.outcome == outcome]
+
+
+def _capital(text: str) -> str:
+    """A part's number may open the line, and `3b` or `nII` is left as it is."""
+    return text if ":" in text.split(" ")[0] else text[:1].upper() + text[1:]
+
+
+def _subject(photograph: Photograph) -> str:
+    if photograph.finding:
+        return subject_of(photograph.finding)
+    return photograph.opening.number if photograph.opening else _("the building")

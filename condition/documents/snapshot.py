@@ -1,0 +1,255 @@
+"""What a condition report says, as plain data: complete, so that nothing is looked up later.
+
+Every count is made once, when the snapshot is built; the layout only prints what stands here.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+from sites.documents.parties import BuildingBlock, Heading, StudioBlock
+
+SCHEMA: Final = "saddlebar/condition-report/1"
+
+
+@dataclass(frozen=True)
+class Named:
+    """A line of a list of facts: `Maker`, `not known`."""
+
+    name: str
+    value: str
+
+
+@dataclass(frozen=True)
+class ClassMark:
+    """A class as given: its number and its word."""
+
+    level: int
+    word: str
+
+
+@dataclass(frozen=True)
+class Earlier:
+    """The finding of an earlier survey that a finding continues, as it was then."""
+
+    number: int
+    day: str
+    day_words: str
+    extent: str
+    condition: ClassMark | None
+    urgency: ClassMark | None
+
+
+@dataclass(frozen=True)
+class FindingEntry:
+    """One finding in full. `photographs` are numbers of this report's photographs."""
+
+    id: str
+    number: int
+    label: str
+    subject: str
+    where: str
+    kind_code: str
+    kind: str
+    plain: str
+    extent: str
+    note: str
+    hazard: bool
+    made_safe: str
+    condition: ClassMark | None
+    urgency: ClassMark | None
+    recommendation: ClassMark | None
+    continues: Earlier | None
+    photographs: list[int]
+
+
+@dataclass(frozen=True)
+class PhotographEntry:
+    """One printed photograph; `sha256` is of the original as received."""
+
+    id: str
+    number: int
+    sha256: str
+    file: str
+    finding: int | None
+    subject: str
+    caption: str
+    own_caption: str
+    taken: str
+    taken_words: str
+    alt: str
+
+
+@dataclass(frozen=True)
+class ItemEntry:
+    """A plaque or another thing fixed to the window, with what holds it."""
+
+    id: str
+    number: str
+    kind: str
+    facts: list[Named]
+    inscription: list[str]
+    fixings: list[str]
+    memorial: bool
+
+
+@dataclass(frozen=True)
+class Pin:
+    """A numbered disc on the drawing, in units of the drawing written as text."""
+
+    finding: int
+    hazard: bool
+    x: str
+    y: str
+    foot: str
+    radius: str
+    size: str
+
+
+@dataclass(frozen=True)
+class DrawnPart:
+    """A panel or an attached item as drawn; one with radii is drawn round."""
+
+    number: str
+    x: str
+    y: str
+    width: str
+    height: str
+    middle_x: str
+    middle_y: str
+    radius_x: str
+    radius_y: str
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """An opening drawn from the register; x to the right and y downwards, as in SVG."""
+
+    width: str
+    height: str
+    outline: str
+    mullions: list[str]
+    mullions_from: str
+    panels: list[DrawnPart]
+    items: list[DrawnPart]
+    pins: list[Pin]
+    caption: list[str]
+    alt: str
+
+
+@dataclass(frozen=True)
+class OpeningEntry:
+    """One opening that the survey says something about."""
+
+    id: str
+    number: str
+    anchor: str
+    title: str
+    facts: list[Named]
+    drawing: Drawing | None
+    findings: list[FindingEntry]
+    looked_at: list[str]
+    not_seen: list[str]
+    items: list[ItemEntry]
+    photographs: list[PhotographEntry]
+
+
+@dataclass(frozen=True)
+class OpeningLine:
+    """A line of the list of all openings: also of those nothing is recorded of."""
+
+    number: str
+    anchor: str
+    title: str
+    outcome: str
+    finding_count: int
+    hazard: bool
+    condition: ClassMark | None
+    urgency: ClassMark | None
+    recommendation: ClassMark | None
+
+
+@dataclass(frozen=True)
+class ListedFinding:
+    """An entry of the committee's page: one finding, or several of one kind."""
+
+    where: str
+    text: str
+    findings: list[int]
+    hazard: bool
+    made_safe: str
+
+
+@dataclass(frozen=True)
+class UrgencyGroup:
+    """What must be done by when: the count, a few entries, and how many findings stand beyond."""
+
+    key: str
+    title: str
+    count: int
+    sentence: str
+    listed: list[ListedFinding]
+    beyond: str
+
+
+@dataclass(frozen=True)
+class Counts:
+    """Every number the report gives of itself."""
+
+    openings: int
+    openings_looked_at: int
+    openings_not_inspected: int
+    openings_not_recorded: int
+    findings: int
+    hazards: int
+    hazards_made_safe: int
+    photographs: int
+    photographs_damaged: int
+
+
+@dataclass(frozen=True)
+class SurveyBlock:
+    """The visit: when, who, for whom, how, in what weather, and what it cannot tell."""
+
+    id: str
+    day: str
+    day_words: str
+    surveyors: str
+    client: str
+    purpose: str
+    method: str
+    access: str
+    weather: str
+    limits: str
+
+
+@dataclass(frozen=True)
+class LegendRow:
+    """What one level means as a class of condition, of urgency and of recommendation."""
+
+    level: int
+    condition: str
+    urgency: str
+    recommendation: str
+
+
+@dataclass(frozen=True)
+class ReportSnapshot:
+    """The whole report."""
+
+    schema: str
+    document: Heading
+    studio: StudioBlock
+    building: BuildingBlock
+    survey: SurveyBlock
+    counts: Counts
+    introduction: str
+    groups: list[UrgencyGroup]
+    reliance: str
+    opening_lines: list[OpeningLine]
+    openings: list[OpeningEntry]
+    general_photographs: list[PhotographEntry]
+    not_seen: list[Named]
+    cautions: list[dict[str, str]]
+    glossary: list[dict[str, str]]
+    legend: list[LegendRow]
+    sources: list[str]

@@ -1,0 +1,104 @@
+"""How findings and looks are put into words on paper."""
+
+from decimal import Decimal
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from condition.documents.snapshot import ClassMark
+from condition.models import Finding, Look
+from condition.models.choices import AmountUnit, Extent, Outcome, Side
+from sites.compute.lengths import format_inches, format_mm
+from sites.compute.plain_numbers import plain_number
+from sites.models.choices import Units
+
+DASH = "\N{EN DASH}"
+LENGTHS = {AmountUnit.MM, AmountUnit.MM_OUT_OF_PLANE}
+MOST_PLACES_NAMED = 6
+
+
+def subject_of(row: Finding | Look) -> str:
+    """Return `nII 3b`, or `nV, dedication plaque P1` where the subject is an attached item."""
+    item = row.attached_item
+    if item:
+        return f"{row.opening.number}, {str(item.get_kind_display()).lower()} {item.number}"
+    return row.subject_label
+
+
+def place_of(finding: Finding) -> str:
+    """Return where on the subject a finding is: its side, then its position."""
+    side = "" if finding.side == Side.UNKNOWN else str(finding.get_side_display())
+    return "; ".join(part for part in (side, finding.position.strip()) if part)
+
+
+def extent_of(finding: Finding, units: str) -> str:
+    """Return how far a finding reaches: `Grouped; 4 of 22`, `38 mm (1 1/2") out of plane`."""
+    spread = str(Extent(finding.extent).label)
+    if finding.amount is None:
+        return spread
+    return f"{spread}; {_amount(finding, finding.amount, units)}"
+
+
+def _amount(finding: Finding, amount: Decimal, units: str) -> str:
+    unit = AmountUnit(finding.unit)
+    if unit == AmountUnit.COUNT:
+        total = finding.of_total
+        number = plain_number(amount)
+        return _("%(n)s of %(total)s") % {"n": number, "total": total} if total else number
+    if unit in LENGTHS:
+        end = _(" out of plane") if unit == AmountUnit.MM_OUT_OF_PLANE else ""
+        return f"{_both_units(amount, units)}{end}"
+    return f"{plain_number(amount)} {unit.label}"
+
+
+def _both_units(amount: Decimal, units: str) -> str:
+    metric, inch = format_mm(amount), format_inches(amount)
+    return f"{inch} ({metric})" if units == Units.INCH else f"{metric} ({inch})"
+
+
+def mark(finding: Finding, name: str) -> ClassMark | None:
+    """Return a finding's class, `name` being condition_class, urgency_class, and so on."""
+    level = getattr(finding, name)
+    if level is None:
+        return None
+    return ClassMark(level, str(getattr(finding, f"get_{name}_display")()))
+
+
+def look_words(look: Look) -> str:
+    """Return a look in one sentence, the part of the opening first where it is of a part."""
+    part = look.attached_item or look.panel
+    start = f"{part.number}: " if part else ""
+    side = "" if look.side == Side.UNKNOWN else f"{look.get_side_display()}, ".lower()
+    if look.outcome == Outcome.NOT_INSPECTED:
+        return _("%(start)s%(side)snot inspected: %(reason)s") % {
+            "start": start,
+            "side": side,
+            "reason": look.reason.strip().rstrip("."),
+        }
+    seen = str(look.get_seen_from_display()).lower()
+    return _("%(start)s%(side)s%(seen)s: nothing found") % {
+        "start": start,
+        "side": side,
+        "seen": seen,
+    }
+
+
+def first_clause(plain: str) -> str:
+    """Return a sentence in plain words up to its first semicolon, as a sentence of its own."""
+    return plain.split(";")[0].strip().rstrip(".") + "."
+
+
+def findings_counted(count: int) -> str:
+    return ngettext("%d finding", "%d findings", count) % count
+
+
+def places_named(places: list[str]) -> str:
+    """Return places as a list a person reads: `nII, nIII and 4 more`."""
+    named = list(dict.fromkeys(places))
+    more = len(named) - MOST_PLACES_NAMED
+    if more <= 0:
+        return ", ".join(named)
+    return _("%(named)s and %(more)d more") % {
+        "named": ", ".join(named[:MOST_PLACES_NAMED]),
+        "more": more,
+    }

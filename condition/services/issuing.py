@@ -1,0 +1,118 @@
+"""Issuing a condition report: asked for by a person, done by a worker."""
+
+import tempfile
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from condition.documents.build import build_snapshot
+from condition.documents.images import fetch_images
+from condition.documents.layout import report_html
+from condition.models import ConditionReport, Survey
+from condition.models.choices import PhotographState
+from sites.errors import SaddlebarError
+from sites.jobs import Progress, ask_for
+from sites.models import DocumentNumber, Job, User
+from sites.models.choices import DocumentKind
+from sites.services.issuing import Draft, freeze, print_draft
+from sites.services.numbers import next_version, reserve_number, today_at
+
+TASK = "issue_report"
+STEPS = 3
+
+
+class ReportNotReadyError(SaddlebarError):
+    """A survey whose report cannot be issued yet; the text lists what is missing."""
+
+    def __init__(self, missing: list[str]) -> None:
+        super().__init__(" ".join(missing))
+        self.missing = missing
+
+
+def missing_for_report(survey: Survey) -> list[str]:
+    """Return what must still be done before the survey's report can be issued, if anything."""
+    missing = []
+    if not survey.findings.exists() and not survey.looks.exists():
+        missing.append(
+            _("Nothing is recorded yet: log a finding, or what was looked at and found sound.")
+        )
+    waiting = survey.photographs.filter(state=PhotographState.RECEIVED).count()
+    if waiting:
+        text = ngettext(
+            "%d photograph is still being prepared: wait until it is ready.",
+            "%d photographs are still being prepared: wait until they are ready.",
+            waiting,
+        )
+        missing.append(text % waiting)
+    return missing
+
+
+def ask_for_report(survey: Survey, user: User) -> Job:
+    """Return the job that issues the survey's next report, made now unless it is there.
+
+    Raises ReportNotReadyError, naming what is missing.
+    """
+    if missing := missing_for_report(survey):
+        raise ReportNotReadyError(missing)
+    version = next_version(DocumentKind.REPORT, survey.pk)
+    return ask_for(
+        survey.building.studio,
+        TASK,
+        f"{TASK}:{survey.pk}:{version}",
+        user,
+        survey=str(survey.pk),
+        version=version,
+        asked_by=str(user.pk),
+    )
+
+
+def issue_report(survey: Survey, version: int, user: User, progress: Progress) -> ConditionReport:
+    """Issue version `version` of the survey's report; issued already, it is returned as it is.
+
+    May be run again after a crash at any point: the number is found again, and one row at most
+    is ever inserted. Raises PrintError in the user's words.
+    """
+    if issued := survey.reports.filter(version=version).first():
+        return issued
+    number = _reserve(survey, user)
+    before = survey.reports.filter(version=number.version - 1).first()
+    progress.step(1, STEPS, _("Gathering what was seen"))
+    snapshot = build_snapshot(survey, number, before)
+    with tempfile.TemporaryDirectory(prefix="report-") as folder:
+        images = fetch_images(snapshot, Path(folder))
+        draft = Draft(snapshot, report_html(snapshot), images)
+        progress.step(2, STEPS, _("Printing"))
+        printed = print_draft(draft)
+    progress.step(3, STEPS, _("Issuing"))
+    return freeze(
+        ConditionReport,
+        number=number,
+        building=survey.building,
+        supersedes=before,
+        draft=draft,
+        printed=printed,
+        survey=survey,
+    )
+
+
+def _reserve(survey: Survey, user: User) -> DocumentNumber:
+    building = survey.building
+    return reserve_number(
+        studio=building.studio,
+        kind=DocumentKind.REPORT,
+        subject=survey.pk,
+        dated=today_at(building),
+        user=user,
+    )
+
+
+def do_issue_report(job: Job, progress: Progress) -> dict[str, Any]:
+    """The task: arguments are the survey's key, the version and who asked."""
+    asked = job.arguments
+    survey = Survey.objects.select_related("building__studio").get(pk=UUID(asked["survey"]))
+    user = User.objects.get(pk=UUID(asked["asked_by"]))
+    report = issue_report(survey, asked["version"], user, progress)
+    return {"report": str(report.pk), "url": report.get_absolute_url()}

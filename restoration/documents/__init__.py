@@ -1,0 +1,1 @@
+"""The repair quote: its snapshot, and its layout."""

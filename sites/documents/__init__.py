@@ -1,0 +1,1 @@
+"""What the documents of every room are made of."""

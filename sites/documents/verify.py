@@ -1,0 +1,63 @@
+"""Checking that issued documents are still what they were when they were issued."""
+
+import hashlib
+from collections.abc import Iterator
+
+from django.apps import apps
+from django.utils.translation import gettext as _
+
+from sites.documents.canonical import digest
+from sites.models import Building, FrozenDocument
+
+CHUNK_BYTES = 1024 * 1024
+
+
+def issued_documents(building: Building | None = None) -> Iterator[FrozenDocument]:
+    """Yield every issued document of every kind, oldest number first; or those of a building."""
+    for table in apps.get_models():
+        if issubclass(table, FrozenDocument):
+            rows = table.objects.select_related("building").order_by("number", "version")
+            if building is not None:
+                rows = rows.filter(building=building)
+            # Snapshots are large: never all of them in memory at once.
+            yield from rows.iterator(chunk_size=20)
+
+
+def troubles_of(document: FrozenDocument) -> list[str]:
+    """Return what is wrong with a document as it is kept: its file, its data, or both."""
+    found = [*_of_file(document)]
+    try:
+        unchanged = digest(document.snapshot) == document.snapshot_sha256
+    except TypeError:
+        unchanged = False
+    if not unchanged:
+        found.append(_("its data (the snapshot) has been changed since it was issued"))
+    return found
+
+
+def _of_file(document: FrozenDocument) -> Iterator[str]:
+    try:
+        sha256, length = _read(document)
+    except FileNotFoundError:
+        yield _("its file is missing: %s") % document.pdf.name
+        return
+    except OSError as problem:
+        yield _("its file cannot be read: %(name)s (%(why)s)") % {
+            "name": document.pdf.name,
+            "why": problem.strerror or problem,
+        }
+        return
+    if sha256 != document.pdf_sha256:
+        yield _("its file has been changed: %(now)d bytes now, %(then)d when issued") % {
+            "now": length,
+            "then": document.pdf_bytes,
+        }
+
+
+def _read(document: FrozenDocument) -> tuple[str, int]:
+    sha256, length = hashlib.sha256(), 0
+    with document.pdf.open("rb") as file:
+        for chunk in file.chunks(CHUNK_BYTES):
+            sha256.update(chunk)
+            length += len(chunk)
+    return sha256.hexdigest(), length

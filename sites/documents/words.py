@@ -1,0 +1,81 @@
+"""Dates, lengths and counts as they are printed at a building: its language, place and units."""
+
+import re
+from collections.abc import Iterable
+from contextlib import suppress
+from datetime import date
+from decimal import Decimal
+
+from babel import Locale, UnknownLocaleError
+from babel.dates import format_date
+from django.conf import settings
+
+from sites.compute.lengths import BareUnit, LengthError, format_inches, format_mm, parse_length
+from sites.models import Building
+
+TIMES = "\N{MULTIPLICATION SIGN}"
+ABOUT = "about "
+DEFAULT_LOCALE = "en_GB"
+INCHES = re.compile(r"['\"′″’”]|in|f")
+
+
+def language_of(building: Building) -> str:
+    """Return the language a document at the building is written in: one we have words for."""
+    wanted = building.language.split("-")[0]
+    return wanted if wanted in dict(settings.LANGUAGES) else settings.LANGUAGE_CODE
+
+
+def locale_of(building: Building) -> str:
+    """Return the locale for dates and money, `en_US`, from the language and the country."""
+    language = language_of(building)
+    for name in (f"{language}_{building.country.upper()}", DEFAULT_LOCALE):
+        with suppress(UnknownLocaleError, ValueError):
+            return str(Locale.parse(name, resolve_likely_subtags=False))
+    return language
+
+
+def day_words(day: date, locale: str) -> str:
+    """Return a day in full: `12 March 2026`, `March 12, 2026`."""
+    return str(format_date(day, "long", locale=locale))
+
+
+def lines(text: str) -> list[str]:
+    """Return the lines of a text as typed, without empty ones at its ends."""
+    return text.strip().splitlines()
+
+
+def size_words(sides: Iterable[tuple[str, Decimal | None]]) -> str:
+    """Return a size as typed, then in the other unit: `34 3/8" × 60" (873 mm × 1524 mm)`.
+
+    sides: each length as typed with its millimetres; those not known are left out.
+    """
+    known = [(typed, mm) for typed, mm in sides if mm is not None]
+    if not known:
+        return ""
+    as_typed = f" {TIMES} ".join(_with_its_unit(typed, mm) for typed, mm in known)
+    other = [
+        format_inches(mm) if _unit(typed, mm) == "mm" else format_mm(mm, 0) for typed, mm in known
+    ]
+    about = ABOUT if any(side.startswith(ABOUT) for side in other) else ""
+    return f"{as_typed} ({about}{f' {TIMES} '.join(side.removeprefix(ABOUT) for side in other)})"
+
+
+def _with_its_unit(typed: str, mm: Decimal) -> str:
+    """What was typed, followed by the unit it was read in where none was typed."""
+    if _read(typed, "mm") == _read(typed, "in"):
+        return typed
+    return f"{typed} mm" if _unit(typed, mm) == "mm" else f'{typed}"'
+
+
+def _unit(typed: str, mm: Decimal) -> BareUnit:
+    """The unit a length was typed in: written beside it, or the one its millimetres tell."""
+    as_mm = _read(typed, "mm")
+    if as_mm == _read(typed, "in"):
+        return "in" if INCHES.search(typed.lower()) else "mm"
+    return "mm" if as_mm == mm else "in"
+
+
+def _read(typed: str, bare_unit: BareUnit) -> Decimal | None:
+    with suppress(LengthError):
+        return parse_length(typed, bare_unit).mm
+    return None

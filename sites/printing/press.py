@@ -1,0 +1,146 @@
+"""The parent's side of printing: hand the work to a child process, and read what came of it.
+
+The layout library changes Pillow for the whole process that imports it, and keeps the memory of
+a long report: it is imported in the child alone, which has a limit of memory and of time.
+"""
+
+import json
+import logging
+import os
+import subprocess
+import sys
+import tempfile
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+
+from sites.errors import PrintError
+from sites.fonts import print_fonts
+from sites.printing.troubles import in_plain_words
+
+logger = logging.getLogger(__name__)
+
+PROJECT = Path(__file__).resolve().parents[2]
+# What a program needs to start and to find its libraries; none of the secrets of ours.
+PASSED_ON = (
+    "PATH",
+    "HOME",
+    "SYSTEMROOT",
+    "LANG",
+    "LC_ALL",
+    "PYTHONPATH",
+    "LD_LIBRARY_PATH",
+    "DYLD_FALLBACK_LIBRARY_PATH",
+    "WEASYPRINT_DLL_DIRECTORIES",
+)
+# Only the fonts that come with the program: the machine's own would make its bytes differ.
+FONT_CONFIGURATION = (
+    '<?xml version="1.0"?><!DOCTYPE fontconfig SYSTEM "urn:fontconfig:fonts.dtd">'
+    "<fontconfig><cachedir>{cache}</cachedir></fontconfig>"
+)
+
+
+@dataclass(frozen=True)
+class Printed:
+    """A printed document: its bytes, its number of pages, and what the printer remarked."""
+
+    pdf: bytes
+    pages: int
+    remarks: tuple[str, ...] = field(default=(), compare=False)
+
+
+def print_pdf(
+    html: str,
+    *,
+    images: Mapping[str, Path] | None = None,
+    attachment: bytes | None = None,
+    attachment_name: str = "",
+) -> Printed:
+    """Return `html` as a PDF/UA-1 file. The same input gives the same bytes.
+
+    html: a whole page; its `<meta name="dcterms.created">` is the date the file bears. It may
+        name `style:` files of static/css/documents, and the photographs given in `images`.
+    images: `photo:<key>/<size>` to a local JPEG file.
+    attachment: what the document was made from, as JSON, kept inside the file.
+
+    Raises PrintError, in the user's words, when anything at all could not be printed as meant.
+    """
+    with tempfile.TemporaryDirectory(prefix="print-") as name:
+        folder = Path(name)
+        _lay_out_order(folder, html, images or {}, attachment, attachment_name)
+        _run_child(folder)
+        return _read_result(folder, html)
+
+
+def _lay_out_order(
+    folder: Path,
+    html: str,
+    images: Mapping[str, Path],
+    attachment: bytes | None,
+    attachment_name: str,
+) -> None:
+    (folder / "document.html").write_text(html, encoding="utf-8")
+    (folder / "fonts.conf").write_text(FONT_CONFIGURATION.format(cache=folder / "font-cache"))
+    if attachment is not None:
+        (folder / "attachment").write_bytes(attachment)
+    order = {
+        "files": {url: str(path) for url, path in (_house_files() | dict(images)).items()},
+        "attachment_name": attachment_name,
+        "memory_mib": settings.PRINT_MEMORY_MIB,
+        "seconds": settings.PRINT_TIMEOUT_SECONDS,
+    }
+    (folder / "order.json").write_text(json.dumps(order), encoding="utf-8")
+
+
+def _house_files() -> dict[str, Path]:
+    """What every document may name: our style sheets with their drawings, and our fonts."""
+    styles = PROJECT / "static" / "css" / "documents"
+    fonts = print_fonts(settings.BUILD_DIR / "fonts")
+    return {f"style:{file.name}": file for file in sorted(styles.iterdir())} | {
+        f"font:{file.stem}": file for file in fonts
+    }
+
+
+def _run_child(folder: Path) -> None:
+    environment = {
+        **{name: os.environ[name] for name in PASSED_ON if name in os.environ},
+        "FONTCONFIG_FILE": str(folder / "fonts.conf"),
+        "TMPDIR": str(folder),
+        # Both are for equal bytes: the order of sets, and the dates inside embedded fonts.
+        "PYTHONHASHSEED": "0",
+        "SOURCE_DATE_EPOCH": "0",
+    }
+    seconds = settings.PRINT_TIMEOUT_SECONDS
+    try:
+        child = subprocess.run(
+            [sys.executable, "-W", "ignore", "-m", "sites.printing.child", str(folder)],
+            cwd=PROJECT,
+            env=environment,
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            timeout=seconds,
+            check=False,
+        )
+    except subprocess.TimeoutExpired as problem:
+        raise PrintError(
+            f"Printing took longer than the {seconds} seconds allowed and was stopped. Whoever "
+            "runs this program can allow more (PRINT_TIMEOUT_SECONDS)."
+        ) from problem
+    if child.returncode:
+        logger.warning("printing ended with %s: %s", child.returncode, child.stderr[-2000:])
+        raise PrintError(
+            "Printing stopped before the document was whole. The usual reason is a document that "
+            f"needs more than the {settings.PRINT_MEMORY_MIB} MiB of memory allowed: whoever runs "
+            "this program can allow more (PRINT_MEMORY_MIB), and the log has the details."
+        )
+
+
+def _read_result(folder: Path, html: str) -> Printed:
+    told: dict[str, Any] = json.loads((folder / "told.json").read_text(encoding="utf-8"))
+    if told["errors"]:
+        raise PrintError(in_plain_words(told["errors"], told["refused"], html))
+    pdf = (folder / "document.pdf").read_bytes()
+    return Printed(pdf, told["pages"], tuple(told["remarks"]))

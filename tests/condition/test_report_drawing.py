@@ -1,0 +1,104 @@
+"""The drawing of an opening in the report: each finding's pin on the part it was seen on."""
+
+import pytest
+
+from condition.documents.drawing import drawing_of
+from condition.documents.snapshot import Drawing
+from condition.models import Finding
+from sites.documents.canonical import canonical
+from sites.models import Opening
+from tests.factories import (
+    AttachedItemFactory,
+    FindingFactory,
+    OpeningFactory,
+    PanelFactory,
+    SurveyFactory,
+)
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def opening(db) -> Opening:
+    opening = OpeningFactory(
+        number="nII",
+        lights=2,
+        width_typed="1000",
+        width_mm=1000,
+        height_typed="2000",
+        height_mm=2000,
+        head="rectangle",
+    )
+    for number in ("1a", "1b", "2a", "2b"):
+        PanelFactory(opening=opening, number=number)
+    return opening
+
+
+def found(opening: Opening, number: int, **fields: object) -> Finding:
+    survey = SurveyFactory(building=opening.building)
+    return FindingFactory(survey=survey, opening=opening, number=number, **fields)
+
+
+def drawn(opening: Opening, *findings: Finding) -> Drawing:
+    drawing = drawing_of(opening, opening.attached_items.all(), findings)
+    assert drawing is not None
+    return drawing
+
+
+def test_the_pin_stands_inside_its_own_panel(opening):
+    finding = found(opening, 7, panel=opening.panels.get(number="2b"))
+    drawing = drawn(opening, finding)
+    (pin,) = drawing.pins
+    # The second row from the sill, of two, is the upper half; b is the right-hand light.
+    assert float(pin.x) > float(drawing.width) / 2
+    assert float(pin.y) < float(drawing.height) / 2
+    assert (pin.finding, pin.hazard) == (7, False)
+
+
+def test_a_pin_takes_the_place_of_the_panel_s_number(opening):
+    finding = found(opening, 7, panel=opening.panels.get(number="2b"))
+    numbers = [part.number for part in drawn(opening, finding).panels]
+    assert sorted(numbers) == ["", "1a", "1b", "2a"]
+
+
+def test_a_hazard_of_an_item_stands_above_the_item(opening):
+    plaque = AttachedItemFactory(opening=opening, number="P1")
+    drawing = drawn(opening, found(opening, 3, attached_item=plaque, hazard=True))
+    (pin,), (item,) = drawing.pins, drawing.items
+    assert pin.hazard
+    assert float(pin.y) + float(pin.radius) <= float(item.y)
+
+
+def test_a_finding_of_the_whole_window_has_no_pin_and_that_is_said(opening):
+    drawing = drawn(opening, found(opening, 9))
+    assert drawing.pins == []
+    assert "Finding 9 has no one place on it." in drawing.caption
+
+
+def test_the_drawing_is_told_in_words(opening):
+    drawing = drawn(
+        opening,
+        found(opening, 7, panel=opening.panels.get(number="2b")),
+        found(opening, 8, panel=opening.panels.get(number="2b")),
+    )
+    assert drawing.alt == (
+        "Drawing of opening nII seen from inside, 4 panels. nII 2b: finding 7, 8."
+    )
+
+
+def test_a_panel_without_a_place_is_named(opening):
+    PanelFactory(opening=opening, number="odd one")
+    assert "Not drawn: panels odd one." in drawn(opening).caption
+
+
+def test_without_a_size_it_is_not_to_scale_and_without_anything_there_is_none():
+    bare = OpeningFactory()
+    assert drawing_of(bare, [], []) is None
+    PanelFactory(opening=bare, number="1a")
+    assert drawn(bare).caption[0] == "Not to scale: a size is not recorded."
+
+
+def test_every_length_of_it_is_text(opening):
+    drawing = drawn(opening, found(opening, 7, panel=opening.panels.get(number="2b")))
+    assert canonical(vars(drawing) | {"panels": [], "items": [], "pins": []})
+    assert vars(drawing.pins[0])["x"].replace(".", "").isdigit()

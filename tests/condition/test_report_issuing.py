@@ -1,0 +1,208 @@
+"""Issuing a condition report: asked for once, done once however often it is tried, and frozen."""
+
+import datetime as dt
+import hashlib
+
+import pytest
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.db import DatabaseError, transaction
+
+from condition.models import ConditionReport, Finding
+from condition.services import issuing
+from condition.services.issuing import (
+    ReportNotReadyError,
+    ask_for_report,
+    issue_report,
+    missing_for_report,
+)
+from sites.documents.canonical import digest
+from sites.jobs import Progress, ask_for, run_now
+from sites.models import DocumentNumber, Job
+from sites.printing import Printed
+from sites.services import issuing as shared_issuing
+from tests.condition.reports import Visit
+from tests.factories import LookFactory, PhotographFactory, SurveyFactory
+
+pytestmark = pytest.mark.django_db
+
+
+class KilledError(BaseException):
+    """What a worker meets when it is killed: nothing catches it."""
+
+
+@pytest.fixture
+def visit(files) -> Visit:
+    return Visit()
+
+
+@pytest.fixture
+def quick_print(monkeypatch) -> None:
+    """Printing itself is tested elsewhere: here a few bytes do."""
+
+    def print_few_bytes(draft) -> Printed:
+        return Printed(b"%PDF-1.7 " + digest(draft.snapshot).encode(), pages=3)
+
+    monkeypatch.setattr(issuing, "print_draft", print_few_bytes)
+
+
+def issue(visit: Visit, version: int = 1) -> ConditionReport:
+    job = ask_for(visit.studio, "issue_report", f"test {Job.objects.count()}", visit.user)
+    return issue_report(visit.survey, version, visit.user, Progress(job))
+
+
+def kept(report: ConditionReport) -> bytes:
+    with report.pdf.open("rb") as file:
+        return file.read()
+
+
+def test_a_report_is_asked_for_printed_and_issued(visit):
+    job = run_now(ask_for_report(visit.survey, visit.user), "test")
+    assert (job.state, job.problem) == ("done", "")
+    report = ConditionReport.objects.get(pk=job.result["report"])
+    assert report.number == f"CR-{report.dated.year}-0001"
+    assert (report.version, report.supersedes, report.issued_by) == (1, None, visit.user)
+    data = kept(report)
+    assert report.pdf.name == f"{visit.studio.pk}/documents/{report.pk}.pdf"
+    assert data.startswith(b"%PDF-1.7")
+    assert report.pdf_sha256 == hashlib.sha256(data).hexdigest()
+    assert report.pdf_bytes == len(data)
+    assert report.snapshot_sha256 == digest(report.snapshot)
+    assert report.pages > 3
+    assert DocumentNumber.objects.get().issued
+
+
+def test_asking_twice_is_one_job_and_asking_after_issue_is_the_next_version(visit, quick_print):
+    first = ask_for_report(visit.survey, visit.user)
+    assert ask_for_report(visit.survey, visit.user) == first
+    run_now(first, "test")
+    second = ask_for_report(visit.survey, visit.user)
+    assert second != first
+    assert run_now(second, "test").state == "done"
+    assert [report.version for report in visit.survey.reports.order_by("version")] == [1, 2]
+
+
+def test_a_new_version_keeps_the_number_and_supersedes_the_last(visit, quick_print):
+    first, second = issue(visit), issue(visit, version=2)
+    assert second.number == first.number
+    assert second.supersedes == first
+    first.refresh_from_db()
+    assert first.is_superseded
+    assert second.snapshot["document"]["supersedes"]["version"] == 1
+
+
+def test_the_next_survey_of_the_studio_gets_the_next_number(visit, quick_print):
+    first = issue(visit)
+    other = SurveyFactory(building=visit.building)
+    LookFactory(survey=other, opening=visit.openings["I"])
+    visit.survey = other
+    assert issue(visit).number == first.number[:-1] + "2"
+
+
+def test_it_is_dated_as_the_day_is_at_the_building(visit, quick_print, monkeypatch):
+    monkeypatch.setattr(
+        "sites.services.numbers.timezone.now",
+        lambda: dt.datetime(2026, 12, 31, 22, 0, tzinfo=dt.UTC),
+    )
+    visit.building.time_zone = "Pacific/Auckland"
+    visit.building.save()
+    report = issue(visit)
+    assert (report.dated, report.number) == (dt.date(2027, 1, 1), "CR-2027-0001")
+
+
+@pytest.mark.faults
+@pytest.mark.parametrize(
+    ("module", "step"),
+    [
+        (issuing, "reserve_number"),
+        (issuing, "build_snapshot"),
+        (issuing, "report_html"),
+        (issuing, "fetch_images"),
+        (issuing, "print_draft"),
+        (shared_issuing.default_storage, "save"),
+        (shared_issuing, "_insert"),
+        (issuing, "freeze"),
+    ],
+)
+def test_killed_after_any_step_and_run_again_there_is_one_report(
+    visit, quick_print, monkeypatch, module, step
+):
+    done = getattr(module, step)
+
+    def die(*args, **fields):
+        done(*args, **fields)
+        raise KilledError(step)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(module, step, die)
+        with pytest.raises(KilledError):
+            issue(visit)
+    reserved = DocumentNumber.objects.get()
+    report = issue(visit)
+    assert list(ConditionReport.objects.all()) == [report]
+    assert report.number == reserved.number
+    assert DocumentNumber.objects.get().issued
+    assert hashlib.sha256(kept(report)).hexdigest() == report.pdf_sha256
+
+
+def test_a_file_left_by_a_killed_worker_belongs_to_no_report(visit, quick_print):
+    orphan = default_storage.save(
+        f"{visit.studio.pk}/documents/left.pdf", ContentFile(b"half a file")
+    )
+    report = issue(visit)
+    assert report.pdf.name != orphan
+    assert not ConditionReport.objects.filter(pdf=orphan).exists()
+
+
+def test_a_document_that_cannot_be_printed_tells_why_and_keeps_its_number(visit, settings):
+    visit.survey.photographs.filter(finding__number=4).first().renditions.all().delete()
+    job = run_now(ask_for_report(visit.survey, visit.user), "test")
+    assert job.state == "failed"
+    assert "photograph's file is missing or damaged: Photograph" in job.problem
+    assert "finding 4 (failed solder joint)" in job.problem
+    assert not ConditionReport.objects.exists()
+    number = DocumentNumber.objects.get()
+    assert not number.issued
+    for photograph in visit.survey.photographs.filter(finding__number=4):
+        photograph.state = "damaged"
+        photograph.save()
+    again = run_now(ask_for_report(visit.survey, visit.user), "test")
+    assert again.state == "done"
+    assert ConditionReport.objects.get().number == number.number
+
+
+def test_nothing_recorded_and_photographs_not_ready_are_named(user):
+    survey = SurveyFactory()
+    PhotographFactory(building=survey.building, survey=survey)
+    PhotographFactory(building=survey.building, survey=survey)
+    with pytest.raises(ReportNotReadyError) as refused:
+        ask_for_report(survey, user)
+    assert refused.value.missing == missing_for_report(survey)
+    assert "Nothing is recorded yet" in str(refused.value)
+    assert "2 photographs are still being prepared" in str(refused.value)
+    assert not Job.objects.exists()
+
+
+def test_a_survey_that_found_nothing_can_be_reported(user):
+    survey = SurveyFactory()
+    LookFactory(survey=survey)
+    assert missing_for_report(survey) == []
+
+
+def test_what_is_changed_later_changes_nothing_issued(visit, quick_print):
+    report = issue(visit)
+    Finding.objects.filter(survey=visit.survey, number=4).update(note="Written afterwards")
+    report.refresh_from_db()
+    assert "Written afterwards" not in str(report.snapshot)
+    assert digest(report.snapshot) == report.snapshot_sha256
+
+
+@pytest.mark.both_engines
+def test_an_issued_report_cannot_be_changed_or_deleted(visit, quick_print):
+    report = issue(visit)
+    with pytest.raises(DatabaseError, match="condition report"), transaction.atomic():
+        ConditionReport.objects.filter(pk=report.pk).update(pages=99)
+    with pytest.raises(DatabaseError, match="condition report"), transaction.atomic():
+        ConditionReport.objects.filter(pk=report.pk).delete()
+    report.refresh_from_db()
+    assert report.pages == 3

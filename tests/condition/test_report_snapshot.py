@@ -1,0 +1,239 @@
+"""The snapshot of a condition report: complete, counted once, private, and the same for ever."""
+
+import datetime as dt
+import json
+
+import pytest
+
+from condition.documents.build import build_snapshot
+from condition.documents.layout import report_html
+from condition.models import Finding
+from sites.documents.canonical import canonical
+from sites.models.choices import DocumentKind
+from sites.services.numbers import reserve_number
+from tests.condition.reports import Visit, classed
+from tests.factories import LookFactory, OpeningFactory
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def visit(files) -> Visit:
+    return Visit()
+
+
+def snapshot_of(visit: Visit) -> dict:
+    number = reserve_number(
+        studio=visit.studio,
+        kind=DocumentKind.REPORT,
+        subject=visit.survey.pk,
+        dated=dt.date(2026, 5, 20),
+        user=visit.user,
+    )
+    return build_snapshot(visit.survey, number, None)
+
+
+def all_findings(snapshot: dict) -> list[dict]:
+    return [finding for opening in snapshot["openings"] for finding in opening["findings"]]
+
+
+def test_every_finding_is_there_once_under_its_own_opening(visit):
+    snapshot = snapshot_of(visit)
+    found = {
+        finding["id"]: opening["number"]
+        for opening in snapshot["openings"]
+        for finding in opening["findings"]
+    }
+    wanted = visit.survey.findings.select_related("opening")
+    assert found == {str(finding.pk): finding.opening.number for finding in wanted}
+    assert len(all_findings(snapshot)) == 7
+
+
+def test_a_finding_tells_all_that_was_logged(visit):
+    (finding,) = (each for each in all_findings(snapshot_of(visit)) if each["number"] == 4)
+    assert finding["label"] == "Finding 4"
+    assert finding["subject"] == "nII 3b"
+    assert finding["extent"] == "Isolated; 9 of 22"
+    assert finding["kind_code"] == "failed-solder-joint"
+    assert finding["plain"].startswith("The solder that ties the lead strips")
+    assert finding["urgency"] == {"level": 2, "word": "Short term"}
+    assert finding["continues"]["number"] == 3
+    assert finding["continues"]["day"] == "2021-06-03"
+    assert finding["continues"]["extent"] == "Isolated; 4 of 22"
+    assert len(finding["photographs"]) == 3
+
+
+def test_the_groups_of_the_committee_add_up_to_the_findings(visit):
+    snapshot = snapshot_of(visit)
+    assert [(group["key"], group["count"]) for group in snapshot["groups"]] == [
+        ("now", 3),
+        ("this-year", 2),
+        ("can-wait", 1),
+        ("not-judged", 1),
+    ]
+    assert sum(group["count"] for group in snapshot["groups"]) == snapshot["counts"]["findings"]
+
+
+def test_a_hazard_is_to_be_made_safe_now_whatever_its_urgency_class(visit):
+    Finding.objects.filter(survey=visit.survey, number=5).update(hazard=True, urgency_class=0)
+    now = snapshot_of(visit)["groups"][0]
+    assert now["count"] == 4
+    assert now["sentence"] == (
+        "4 findings: 3 can hurt someone, 1 of them made safe for the time being on the day; "
+        "1 is urgent."
+    )
+    # What nobody has made safe comes first.
+    assert [entry["made_safe"] for entry in now["listed"][:3]] == ["", "", "Seats below roped off"]
+
+
+def test_at_most_six_are_listed_and_the_rest_are_counted(visit):
+    for number in range(50, 60):
+        visit.finding("sII", "slipped-glass", number, hazard=True, **classed(3, 3, 2))
+    now = snapshot_of(visit)["groups"][0]
+    assert (now["count"], len(now["listed"])) == (13, 6)
+    assert now["beyond"] == "7 more findings stand in the sections of the openings."
+
+
+def test_every_opening_is_counted_in_exactly_one_way(visit):
+    OpeningFactory(building=visit.building, number="sV")
+    snapshot = snapshot_of(visit)
+    counts = snapshot["counts"]
+    assert counts["openings"] == 8
+    assert (
+        counts["openings_looked_at"],
+        counts["openings_not_inspected"],
+        counts["openings_not_recorded"],
+    ) == (6, 1, 1)
+    assert "8 openings" in snapshot["introduction"]
+    assert "2 openings that were not looked at" in snapshot["introduction"]
+
+
+def test_openings_nobody_mentions_are_listed_as_not_seen(visit):
+    OpeningFactory(building=visit.building, number="sV")
+    snapshot = snapshot_of(visit)
+    assert {"name": "sV", "value": "Nothing was recorded of it at this visit"} in snapshot[
+        "not_seen"
+    ]
+    assert "sV" not in [opening["number"] for opening in snapshot["openings"]]
+    assert "sV" in [line["number"] for line in snapshot["opening_lines"]]
+
+
+def test_what_was_not_inspected_says_why(visit):
+    LookFactory(
+        survey=visit.survey,
+        opening=visit.openings["I"],
+        panel=visit.openings["I"].panels.get(),
+        outcome="not inspected",
+        reason="The reredos stands before it.",
+    )
+    not_seen = snapshot_of(visit)["not_seen"]
+    assert not_seen == [
+        {"name": "I", "value": "3b: inside, not inspected: The reredos stands before it"},
+        {"name": "NII", "value": "Inside, not inspected: No safe access on the day"},
+    ]
+
+
+def test_photographs_are_numbered_once_in_the_order_they_print(visit):
+    snapshot = snapshot_of(visit)
+    printed = [*snapshot["general_photographs"]]
+    for opening in snapshot["openings"]:
+        printed += opening["photographs"]
+    assert [each["number"] for each in printed] == list(range(1, len(printed) + 1))
+    assert len(printed) == snapshot["counts"]["photographs"] == 8
+    assert len({each["id"] for each in printed}) == 8
+
+
+def test_a_photograph_says_what_it_shows_of_which_finding_and_when(visit):
+    (shepherd,) = (o for o in snapshot_of(visit)["openings"] if o["number"] == "nII")
+    first = shepherd["photographs"][0]
+    assert first["caption"] == f"Photograph {first['number']} – finding 4 – nII 3b – 12 May 2026"
+    assert first["alt"] == (
+        f"Photograph {first['number']}: finding 4 (failed solder joint), nII 3b. "
+        "Detail in raking light"
+    )
+    assert len(first["sha256"]) == 64
+
+
+def test_a_damaged_photograph_is_counted_and_not_printed(visit):
+    photograph = visit.survey.photographs.first()
+    photograph.state = "damaged"
+    photograph.save()
+    snapshot = snapshot_of(visit)
+    assert snapshot["counts"]["photographs_damaged"] == 1
+    assert str(photograph.pk) not in json.dumps(snapshot)
+
+
+def test_sizes_are_as_typed_and_in_the_other_unit(visit):
+    facts = {fact["name"]: fact["value"] for fact in snapshot_of(visit)["openings"][1]["facts"]}
+    assert facts["Size"] == '34 3/8" × 3000 mm (about 873 mm × 118 1/8")'
+    assert facts["Older numbers"] == "Window 4 (list of 1962)"
+
+
+def test_inscriptions_are_kept_letter_by_letter_and_line_by_line(visit):
+    (window,) = (o for o in snapshot_of(visit)["openings"] if o["number"] == "nV")
+    assert window["items"][0]["inscription"] == [
+        "IN LOVING MEMORY OF",
+        "WILFRED ŁĄCKI",
+        "AND JOHN ȘTEFAN",
+    ]
+    assert window["items"][0]["memorial"] is True
+    assert window["items"][0]["fixings"] == ["3 × soldered tab, failed; holds on to lead came"]
+
+
+def test_cautions_follow_from_what_is_in_the_report(visit):
+    codes = {caution["code"] for caution in snapshot_of(visit)["cautions"]}
+    assert {
+        "falling-glass-and-plaques",
+        "lead",
+        "work-at-height",
+        "protected-building-consent",
+        "memorial-owners-asked",
+        "historic-glass-cleaning",
+        "bowed-panels-lifting",
+    } <= codes
+    assert "nesting-birds-and-bats" not in codes
+
+
+def test_the_glossary_has_words_of_the_report_alone(visit):
+    snapshot = snapshot_of(visit)
+    terms = {entry["term"] for entry in snapshot["glossary"]}
+    assert {"came", "solder", "cement"} <= terms
+    assert "kiln" not in json.dumps(snapshot["openings"])
+    assert "firing" not in terms
+
+
+def test_nobodys_address_or_telephone_is_in_it(visit):
+    text = json.dumps(snapshot_of(visit))
+    assert "warden@parish.example" not in text
+    assert visit.user.email not in text
+    assert "01 234" not in text
+
+
+def test_the_data_has_one_canonical_form_that_survives_the_database(visit):
+    snapshot = snapshot_of(visit)
+    assert json.loads(canonical(snapshot)) == snapshot
+    assert snapshot["schema"] == "saddlebar/condition-report/1"
+
+
+def test_building_it_takes_no_more_queries_for_a_larger_survey(visit, count_queries):
+    snapshot_of(visit)  # From now on the number is there.
+    before = count_queries(lambda: snapshot_of(visit))
+    for number in range(100, 130):
+        finding = visit.finding("nII", "perished-cement", number, **classed(1, 1, 1))
+        visit.photograph(finding.opening, finding, "Another")
+    assert count_queries(lambda: snapshot_of(visit)) == before
+
+
+def test_the_layout_asks_the_database_nothing(visit, django_assert_num_queries):
+    snapshot = snapshot_of(visit)
+    with django_assert_num_queries(0):
+        html = report_html(snapshot)
+    assert "The Good Shepherd" in html
+
+
+def test_dates_are_written_as_in_the_country_of_the_building(visit):
+    assert snapshot_of(visit)["survey"]["day_words"] == "12 May 2026"
+    visit.building.country = "US"
+    visit.building.save()
+    visit.survey.refresh_from_db()
+    assert snapshot_of(visit)["survey"]["day_words"] == "May 12, 2026"
