@@ -11,8 +11,19 @@ from django.core.exceptions import PermissionDenied
 from django.db.models import Model, QuerySet
 from django.http import Http404
 
-from sites.compute.roles import READ, ROLES
-from sites.models import AttachedItem, Building, Job, Opening, Panel, Studio, User
+from sites.compute.roles import EDIT_REGISTER, READ, READ_PEOPLE, ROLES
+from sites.models import (
+    AttachedItem,
+    Building,
+    BuildingPerson,
+    Fixing,
+    Job,
+    OlderNumber,
+    Opening,
+    Panel,
+    Studio,
+    User,
+)
 
 Row = TypeVar("Row", bound=Model)
 
@@ -77,6 +88,22 @@ def item_for(user: User, key: UUID, ability: str = READ) -> AttachedItem:
     return fetch(user, rows, key, lambda row: row.opening.building, ability)
 
 
+def person_for(user: User, key: UUID) -> BuildingPerson:
+    """Return a person for changing; who may not read personal data is not told of them."""
+    rows = BuildingPerson.objects.select_related("building__studio")
+    return fetch(user, rows, key, lambda row: row.building, EDIT_REGISTER, READ_PEOPLE)
+
+
+def older_number_for(user: User, key: UUID, ability: str = READ) -> OlderNumber:
+    rows = OlderNumber.objects.select_related("opening__building__studio")
+    return fetch(user, rows, key, lambda row: row.opening.building, ability)
+
+
+def fixing_for(user: User, key: UUID, ability: str = READ) -> Fixing:
+    rows = Fixing.objects.select_related("item__opening__building__studio")
+    return fetch(user, rows, key, lambda row: row.item.opening.building, ability)
+
+
 def studio_for(user: User, ability: str) -> Studio:
     """Return the user's studio if their role at the whole of it holds `ability`.
 
@@ -96,5 +123,3 @@ def job_for(user: User, key: UUID) -> Job:
     if job is None:
         raise Http404
     return job
-
-

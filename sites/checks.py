@@ -14,7 +14,9 @@ NETWORK_FILESYSTEMS = {"nfs", "nfs4", "cifs", "smb3", "9p", "fuse.sshfs", "afs"}
 
 
 @register(Tags.database)
-def rules_are_in_the_database(databases: list[str] | None = None, **kwargs: Any) -> list[CheckMessage]:
+def rules_are_in_the_database(
+    databases: list[str] | None = None, **kwargs: Any
+) -> list[CheckMessage]:
     return [
         Error(
             f"The database does not hold the rule {name}.",
@@ -27,7 +29,9 @@ def rules_are_in_the_database(databases: list[str] | None = None, **kwargs: Any)
 
 
 @register(Tags.database)
-def sqlite_is_set_as_needed(databases: list[str] | None = None, **kwargs: Any) -> list[CheckMessage]:
+def sqlite_is_set_as_needed(
+    databases: list[str] | None = None, **kwargs: Any
+) -> list[CheckMessage]:
     """Read the settings back from the database: an option at the wrong depth has no effect."""
     found: list[CheckMessage] = []
     for alias in databases or []:
@@ -35,7 +39,11 @@ def sqlite_is_set_as_needed(databases: list[str] | None = None, **kwargs: Any) -
         if connection.vendor != "sqlite":
             continue
         with connection.cursor() as cursor:
-            for pragma, wanted in (("journal_mode", "wal"), ("foreign_keys", 1), ("busy_timeout", 20_000)):
+            for pragma, wanted in (
+                ("journal_mode", "wal"),
+                ("foreign_keys", 1),
+                ("busy_timeout", 20_000),
+            ):
                 cursor.execute(f"PRAGMA {pragma}")
                 value = cursor.fetchone()[0]
                 if value != wanted:

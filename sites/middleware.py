@@ -43,5 +43,3 @@ class ActorMiddleware:
             return self.get_response(request)
         with acting_as(str(request.user.pk)):
             return self.get_response(request)
-
-

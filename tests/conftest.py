@@ -3,6 +3,7 @@
 import os
 from collections.abc import Iterator
 
+import hypothesis
 import pytest
 from django.conf import settings
 from django.core.management import call_command
@@ -14,6 +15,10 @@ from sites.compute.roles import ROLES
 from sites.rules.install import install_rules, remove_rules
 from tests.factories import BuildingFactory, MembershipFactory, UserFactory
 
+# A busy machine is no reason for a property to fail, and the same examples are drawn each time.
+hypothesis.settings.register_profile("suite", deadline=None, derandomize=True)
+hypothesis.settings.load_profile("suite")
+
 # The browser library runs an event loop in the test's own thread; our code is not async.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 
@@ -21,7 +26,8 @@ os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 @pytest.fixture(scope="session", autouse=True)
 def _static_files() -> None:
     """Pages are tested with the manifest they are served with."""
-    call_command("collectstatic", interactive=False, verbosity=0)
+    if "STATIC_FILES_ARE_COLLECTED" not in os.environ:
+        call_command("collectstatic", interactive=False, verbosity=0)
 
 
 def _lift_rules_and_flush(case: TransactionTestCase, flush=TransactionTestCase._fixture_teardown):

@@ -8,6 +8,7 @@ HIGHEST: Final = 320.0
 NOMINAL_MM: Final = (240.0, 96.0)
 LEADING: Final = 1.32
 MARGIN: Final = 0.07
+RIM: Final = 6.0
 TALLEST_LETTER: Final = 0.3
 # Widths of a humanist sans in ems, on the generous side so that a line never runs over the edge.
 CAPITAL: Final = 0.70
@@ -59,7 +60,7 @@ def draw_plaque(width_mm: float | None, height_mm: float | None, inscription: st
         if line
     )
     return PlaqueDrawing(
-        round(width, 1), round(height, 1), letter, placed, 1 / scale if to_scale else None
+        round(width, 1), round(height, 1), round(letter, 2), placed, 1 / scale if to_scale else None
     )
 
 
@@ -73,7 +74,9 @@ def line_width_em(line: str) -> float:
 def _letter(lines: list[str], width: float, height: float) -> float:
     if not lines:
         return 0.0
-    margin = MARGIN * min(width, height) + 6
+    # Beside the edge the plate's own rim is drawn; a very flat plate has less room for it.
+    least = min(width, height)
+    margin = min(MARGIN * least + RIM, least / 5)
     across = (width - 2 * margin) / max(line_width_em(line) for line in lines)
     down = (height - 2 * margin) / (LEADING * len(lines))
-    return round(max(1.0, min(across, down, height * TALLEST_LETTER)), 2)
+    return min(across, down, height * TALLEST_LETTER)

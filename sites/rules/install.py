@@ -76,5 +76,3 @@ def _drop_all(engine: ModuleType, cursor: Any) -> None:
         if name.startswith(PREFIX):
             for statement in engine.drop(name, table):
                 cursor.execute(statement)
-
-

@@ -82,5 +82,3 @@ def _trigger(table: str, purpose: str, moment: str, each: str, body: str) -> Tri
             f'FOR EACH {each} EXECUTE FUNCTION "{name}"()',
         ),
     )
-
-

@@ -58,7 +58,7 @@ def _tracked(rule: Tracked, columns: list[str]) -> list[Trigger]:
             f"history_{deed.lower()}",
             f"AFTER {deed}",
             "",
-            f"INSERT INTO {HISTORY_TABLE} (\"table\", row, deed, before, actor, at) VALUES "
+            f'INSERT INTO {HISTORY_TABLE} ("table", row, deed, before, actor, at) VALUES '
             f"('{rule.table}', OLD.id, '{deed}', json_object({pairs}), saddlebar_actor(), {NOW})",
         )
         for deed in ("UPDATE", "DELETE")
@@ -68,14 +68,18 @@ def _tracked(rule: Tracked, columns: list[str]) -> list[Trigger]:
 def _refusal(rule: Refusal) -> list[Trigger]:
     refuse = f"SELECT RAISE(ABORT, '{rule.message}')"
     return [
-        _trigger(rule.table, f"{rule.name}_{verb[0]}", f"BEFORE {verb}", f"WHEN {rule.when}", refuse)
+        _trigger(
+            rule.table, f"{rule.name}_{verb[0]}", f"BEFORE {verb}", f"WHEN {rule.when}", refuse
+        )
         for verb in ("INSERT", "UPDATE")
     ]
 
 
 def _trigger(table: str, purpose: str, moment: str, when: str, body: str) -> Trigger:
     name = trigger_name(table, purpose.lower())
-    statement = f'CREATE TRIGGER "{name}" {moment} ON "{table}" FOR EACH ROW {when} BEGIN {body}; END'
+    statement = (
+        f'CREATE TRIGGER "{name}" {moment} ON "{table}" FOR EACH ROW {when} BEGIN {body}; END'
+    )
     return Trigger(name, table, (statement,))
 
 

@@ -11,8 +11,8 @@ pytestmark = pytest.mark.faults
 
 
 @pytest.fixture
-def server(tmp_path):
-    server = Server(tmp_path)
+def server(tmp_path, database_url):
+    server = Server(tmp_path, database_url)
     yield server
     server.kill()
 

@@ -1,0 +1,1 @@
+"""The forms of the register, and what the forms of every room share."""

@@ -1,0 +1,184 @@
+"""What every form of a record does: lengths and old dates in one box each, constraints in words."""
+
+from typing import Any, ClassVar
+
+from crispy_forms.helper import FormHelper
+from crispy_forms.layout import HTML, Div, Fieldset, Layout
+from django import forms
+from django.core.exceptions import ValidationError
+from django.db import IntegrityError, transaction
+from django.db.models import BaseConstraint, CheckConstraint, UniqueConstraint
+from django.utils.functional import Promise
+from django.utils.html import format_html
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+
+from sites.compute.lengths import LengthError, format_mm, parse_length
+from sites.forms.fields import LengthField, OldDateField, bare_unit_of
+from sites.models.choices import Units
+from sites.rules.install import project_rules
+
+Words = str | Promise
+
+LENGTH_HELP: dict[str, Words] = {
+    Units.METRIC: _('A bare number is millimetres. 87.3 cm, 34 3/8" and 2\' 10 3/8" do as well.'),
+    Units.INCH: _('A bare number is inches. 34 3/8", 2\' 10 3/8", 873 mm and 87.3 cm do as well.'),
+}
+
+
+def side_by_side(*names: Any) -> Div:
+    """Boxes in one row where there is room for it."""
+    return Div(*names, css_class="form-row")
+
+
+def group(legend: Words, *parts: Any) -> Fieldset:
+    """Boxes under one heading."""
+    return Fieldset(legend, *parts)
+
+
+class RecordForm(forms.ModelForm):
+    """A form of one record.
+
+    lengths: names for which the record has `<name>_typed` and `<name>_mm`; each is one box.
+    old_dates: names of text fields with an `<name>_edtf` beside them.
+    """
+
+    lengths: ClassVar[dict[str, Words]] = {}
+    old_dates: ClassVar[tuple[str, ...]] = ()
+
+    def __init__(self, *args: Any, units: str = Units.METRIC, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.units = units
+        for name, label in self.lengths.items():
+            self._add_length(name, label)
+        for name in self.old_dates:
+            self._make_old_date(name)
+        self.prepare()
+        self.helper = FormHelper()
+        self.helper.form_tag = False
+        self.helper.disable_csrf = True
+        self.helper.layout = self.layout()
+        # The summary of errors goes down the page as the boxes do.
+        self.order_fields([pointer.name for pointer in self.helper.layout.get_field_names()])
+        for box in self.fields.values():
+            box.error_messages["required"] = gettext("This must be filled in.")
+
+    def prepare(self) -> None:
+        """Change boxes before they are laid out: choices narrowed to the record, help, rows."""
+
+    def layout(self) -> Layout:
+        """How the boxes stand on the page; all of them in one column unless a form says more."""
+        return Layout(*self.fields)
+
+    def length_help(self) -> HTML:
+        """The line that says what a length box understands, once for all of them."""
+        return HTML(
+            format_html('<p class="form-text" id="length-help">{}</p>', LENGTH_HELP[self.units])
+        )
+
+    def store(self) -> bool:
+        """Save the record and return True, or say why not.
+
+        Another request may have taken the same number a moment before, and the database has
+        rules of its own: either is an error of the form.
+        """
+        try:
+            with transaction.atomic():
+                self.write()
+        except IntegrityError as error:
+            self.add_error(None, refusal_in_words(error))
+            return False
+        return True
+
+    def write(self) -> None:
+        """Save the record; a form whose record is saved by a service calls it here."""
+        self.save()
+
+    def _post_clean(self) -> None:
+        for name in self.lengths:
+            self._fill_length(name)
+        for name in self.old_dates:
+            self._fill_old_date(name)
+        # Left to itself the record checks those constraints alone whose every field is shown,
+        # and puts their errors beside no box: they are checked afterwards, by `_check_constraints`.
+        self.instance.validate_constraints = _leave_for_later
+        try:
+            super()._post_clean()  # type: ignore[misc]
+        finally:
+            del self.instance.validate_constraints
+        self._check_constraints()
+        for name in self.errors.keys() & self.lengths.keys():
+            described = f"length-help {self[name].auto_id}_error"
+            self.fields[name].widget.attrs["aria-describedby"] = described
+
+    def _check_constraints(self) -> None:
+        """Check every constraint of the record, also those over fields the form does not show."""
+        wrong = {name for name in self.errors if name in self.fields}
+        left_out = wrong | {f"{name}_mm" for name in wrong} | {f"{name}_typed" for name in wrong}
+        for constraint in self.instance._meta.constraints:
+            try:
+                constraint.validate(type(self.instance), self.instance, exclude=left_out)
+            except ValidationError as error:
+                self.add_error(self._box_of(constraint), ValidationError(error.messages))
+
+    def _add_length(self, name: str, label: Words) -> None:
+        typed, mm = getattr(self.instance, f"{name}_typed"), getattr(self.instance, f"{name}_mm")
+        self.fields[name] = LengthField(label=label, units=self.units, max_length=40)
+        self.fields[name].widget.attrs["aria-describedby"] = "length-help"
+        if typed and mm is not None:
+            self.initial[name] = typed if self._reads_as(typed, mm) else format_mm(mm)
+
+    def _reads_as(self, typed: str, mm: Any) -> bool:
+        """Whether this user, with their own bare unit, would read the text as it was meant."""
+        try:
+            return parse_length(typed, bare_unit_of(self.units)).mm == mm
+        except LengthError:
+            return False
+
+    def _fill_length(self, name: str) -> None:
+        # Left as it was, the words first typed stay, whatever this user's own unit is.
+        if name in self.errors or name not in self.changed_data:
+            return
+        length = self.cleaned_data.get(name)
+        setattr(self.instance, f"{name}_typed", length.typed if length else "")
+        setattr(self.instance, f"{name}_mm", length.mm if length else None)
+
+    def _make_old_date(self, name: str) -> None:
+        plain = self.fields[name]
+        self.fields[name] = OldDateField(
+            label=plain.label, help_text=plain.help_text, max_length=80
+        )
+
+    def _fill_old_date(self, name: str) -> None:
+        if name in self.errors:
+            return
+        date = self.cleaned_data.get(name)
+        self.cleaned_data[name] = date.typed if date else ""
+        setattr(self.instance, f"{name}_edtf", date.edtf if date else "")
+
+    def _box_of(self, constraint: BaseConstraint) -> str | None:
+        """The box an error of the constraint belongs to, if there is one."""
+        names: list[str] = []
+        if isinstance(constraint, UniqueConstraint):
+            names = [str(name) for name in constraint.fields]
+        elif isinstance(constraint, CheckConstraint):
+            names = sorted(constraint.condition.referenced_base_fields)
+        boxes = [name.removesuffix("_mm").removesuffix("_typed") for name in names]
+        shown = [name for name in boxes if name in self.fields]
+        return shown[-1] if shown else None
+
+
+def _leave_for_later(exclude: Any = None) -> None:
+    """Stands in for a record's own check of its constraints while the form fills it."""
+
+
+def refusal_in_words(error: IntegrityError) -> str:
+    """What a refusing database means: the rule's own words, or that somebody else was faster."""
+    told = str(error)
+    for rule in project_rules().refusals:
+        if rule.message in told:
+            return f"{rule.message[0].upper()}{rule.message[1:]}."
+    return gettext(
+        "This could not be saved: somebody may have changed the same thing a moment ago. "
+        "Look at the record, then save again."
+    )

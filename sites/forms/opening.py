@@ -1,0 +1,110 @@
+"""Forms of an opening, its older numbers and its panels."""
+
+from crispy_forms.layout import Layout
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+
+from sites.forms.base import RecordForm, group, side_by_side
+from sites.models import OlderNumber, Opening, Panel
+from sites.services.register import save_opening, save_panel
+
+MOST_LIGHTS = 26
+MOST_ROWS = 40
+
+
+class OpeningForm(RecordForm):
+    lengths = {"width": _("Width"), "height": _("Height"), "sill_height": _("Sill above floor")}
+    old_dates = ("made",)
+
+    class Meta:
+        model = Opening
+        fields = [
+            "number",
+            "title",
+            "wall",
+            "level",
+            "head",
+            "lights",
+            "made",
+            "maker",
+            "protective_glazing",
+            "people_below",
+            "access",
+        ]
+
+    def prepare(self) -> None:
+        self.fields["number"].help_text = _("As the studio numbers it, such as nII or s4.")
+        self.fields["made"].help_text = _("A year, c. 1931, 1890s, 19th century, a day.")
+        self.fields["access"].widget.attrs["rows"] = 3
+
+    def layout(self) -> Layout:
+        return Layout(
+            group(_("Which window"), side_by_side("number", "wall", "level"), "title"),
+            group(
+                _("Size and shape"),
+                side_by_side("width", "height", "sill_height"),
+                self.length_help(),
+                side_by_side("head", "lights"),
+            ),
+            group(_("Its glass"), side_by_side("made", "maker"), "protective_glazing"),
+            group(_("Below and around"), "people_below", "access"),
+        )
+
+    def write(self) -> None:
+        save_opening(self.instance)
+
+
+class OlderNumberForm(RecordForm):
+    class Meta:
+        model = OlderNumber
+        fields = ["number", "system"]
+
+    def prepare(self) -> None:
+        self.fields["system"].help_text = _("Whose list, and of when.")
+
+    def layout(self) -> Layout:
+        return Layout(side_by_side("number", "system"))
+
+
+class PanelForm(RecordForm):
+    lengths = {"width": _("Width"), "height": _("Height")}
+
+    class Meta:
+        model = Panel
+        fields = ["number", "subject", "pieces"]
+
+    def prepare(self) -> None:
+        self.fields["number"].help_text = _(
+            "3b is the third row from the sill, second light from the left as seen from inside; "
+            "A2 is tracery."
+        )
+
+    def layout(self) -> Layout:
+        return Layout(
+            "number",
+            "subject",
+            group(_("Size"), side_by_side("width", "height"), self.length_help(), "pieces"),
+        )
+
+    def write(self) -> None:
+        save_panel(self.instance)
+
+
+class PanelGridForm(forms.Form):
+    """How many rows of panels to lay out across the lights of an opening without any."""
+
+    rows = forms.IntegerField(label=_("Rows, from the sill up"), min_value=1, max_value=MOST_ROWS)
+
+    def __init__(self, *args: object, opening: Opening, **kwargs: object) -> None:
+        super().__init__(*args, **kwargs)  # type: ignore[arg-type]
+        self.opening = opening
+        self.fields["rows"].widget.attrs["class"] = "form-control"
+
+    def clean(self) -> None:
+        if self.opening.lights > MOST_LIGHTS:
+            raise ValidationError(
+                _("Lights are lettered a to z: add the panels of so many lights one by one.")
+            )
+        if self.opening.panels.exists():
+            raise ValidationError(_("This opening has panels already: add others one by one."))
