@@ -551,9 +551,9 @@ class Migration(migrations.Migration):
                         db_index=True,
                         db_persist=True,
                         expression=django.db.models.functions.comparison.Coalesce(
-                            models.F("attached_item_id"),
-                            models.F("panel_id"),
-                            models.F("opening_id"),
+                            models.F("attached_item"),
+                            models.F("panel"),
+                            models.F("opening"),
                         ),
                         output_field=models.UUIDField(),
                     ),

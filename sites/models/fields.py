@@ -82,7 +82,7 @@ class SubjectRecord(Record):
         "sites.AttachedItem", models.PROTECT, related_name="%(class)ss", null=True, blank=True
     )
     subject_key = models.GeneratedField(
-        expression=Coalesce(F("attached_item_id"), F("panel_id"), F("opening_id")),
+        expression=Coalesce(F("attached_item"), F("panel"), F("opening")),
         output_field=models.UUIDField(),
         db_persist=True,
         db_index=True,

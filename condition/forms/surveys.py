@@ -1,0 +1,65 @@
+"""The form of a survey: when, who, how, and what it cannot tell."""
+
+from datetime import date, timedelta
+
+from crispy_forms.layout import Layout
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+
+from condition.models import Survey
+from sites.forms.base import RecordForm, group, side_by_side
+from sites.services.numbers import today_at
+
+EARLIEST = date(1800, 1, 1)
+AHEAD = timedelta(days=365)
+
+
+class SurveyForm(RecordForm):
+    """A visit: its facts are printed in the report, word for word."""
+
+    class Meta:
+        model = Survey
+        fields = [
+            "day",
+            "surveyors",
+            "client",
+            "purpose",
+            "method",
+            "access",
+            "weather",
+            "limits",
+        ]
+        widgets = {
+            "day": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+            "method": forms.Textarea(attrs={"rows": 3}),
+            "access": forms.Textarea(attrs={"rows": 2}),
+            "limits": forms.Textarea(attrs={"rows": 3}),
+        }
+        help_texts = {
+            "surveyors": _("Everyone who looked, separated by semicolons."),
+            "purpose": _("Why now: a survey before a repair appeal; a call after a storm."),
+            "method": _("By eye from the floor; by hand from a tower; bows measured with a rule."),
+            "access": _("Ladder, tower or lift, and where it stood."),
+            "weather": _("Light and damp change what can be seen."),
+            "limits": _("What could not be seen or reached, and so cannot be told."),
+        }
+
+    def layout(self) -> Layout:
+        return Layout(
+            group(
+                _("The visit"),
+                side_by_side("day", "surveyors"),
+                side_by_side("client", "purpose"),
+            ),
+            group(_("How it was done"), "method", "access", "weather", "limits"),
+        )
+
+    def clean_day(self) -> date:
+        day: date = self.cleaned_data["day"]
+        latest = today_at(self.instance.building) + AHEAD
+        if not EARLIEST <= day <= latest:
+            raise ValidationError(
+                _("Check the year: a visit lies between 1800 and a year from today.")
+            )
+        return day

@@ -1,0 +1,40 @@
+"""What this room's pages leave open to the room above, and what it adds to the register's."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from condition.models import Finding, Survey
+from condition.views import marks, sections
+from sites.hooks import Action, Section
+from sites.hooks import hooks as register_hooks
+from sites.web import AppRequest
+
+
+@dataclass
+class ConditionHooks:
+    """The functions registered for the pages of this room, as in `sites.hooks`."""
+
+    survey_sections: list[Callable[[AppRequest, Survey], Section | None]] = field(
+        default_factory=list
+    )
+    survey_actions: list[Callable[[AppRequest, Survey], Action | None]] = field(
+        default_factory=list
+    )
+    finding_sections: list[Callable[[AppRequest, Finding], Section | None]] = field(
+        default_factory=list
+    )
+
+
+hooks = ConditionHooks()
+
+
+def register() -> None:
+    """Put this room's parts on the register's pages. Done once, as the application starts."""
+    register_hooks.building_sections += [sections.hazards_section, sections.surveys_section]
+    register_hooks.opening_sections += [sections.opening_findings, sections.opening_photographs]
+    register_hooks.item_sections += [sections.item_findings, sections.item_photographs]
+    register_hooks.building_actions.append(sections.survey_action)
+    register_hooks.opening_actions.append(sections.finding_action)
+    register_hooks.building_marks.append(marks.building_marks)
+    register_hooks.opening_marks.append(marks.opening_marks)
+    register_hooks.part_marks.append(marks.part_marks)

@@ -1,0 +1,1 @@
+"""The pages of visits: surveys, findings, looks, photographs, reports."""

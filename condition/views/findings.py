@@ -1,0 +1,143 @@
+"""A finding: logged, shown with its evidence, changed, taken away."""
+
+from urllib.parse import urlencode
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from condition.access import finding_for, survey_for
+from condition.hooks import hooks
+from condition.models import Finding, Survey
+from condition.services.findings import FindingStaysError, take_away_finding, why_it_stays
+from condition.views.finding_form import FindingPage
+from condition.views.names import survey_name
+from condition.views.pictures import SCREEN_PX, pictures_of
+from condition.views.review import finding_row
+from sites.access import abilities_at
+from sites.compute.roles import SURVEY
+from sites.hooks import sections_of
+from sites.web import AppRequest
+
+
+@require_GET
+def finding(request: AppRequest, key: UUID) -> HttpResponse:
+    """Show a finding with all that it rests on: survey, photographs, earlier and later findings."""
+    shown = finding_for(request.user, key)
+    building = shown.survey.building
+    may_survey = SURVEY in abilities_at(request.user, building)
+    photographs = shown.photographs.with_renditions()
+    pictures = pictures_of(photographs, building.studio_id, SCREEN_PX)
+    chain = _chain_of(shown)
+    context = {
+        "finding": shown,
+        "row": finding_row(shown, pictures, request.user.units),
+        "building": building,
+        "survey_name": survey_name(shown.survey),
+        "chain": chain,
+        "later": chain[0] if chain and chain[0] != shown else None,
+        "next_url": next_finding_url(shown.survey, shown),
+        "may_survey": may_survey,
+        "stays": why_it_stays(shown) if may_survey else "",
+        "sections": sections_of(hooks.finding_sections, request, shown),
+    }
+    return render(request, "condition/finding.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def finding_add(request: AppRequest, key: UUID) -> HttpResponse:
+    """Log a finding; its photographs may come with it."""
+    survey = survey_for(request.user, key, SURVEY)
+    page = FindingPage(request, survey, Finding(survey=survey))
+    if page.is_for_htmx:
+        return page.part()
+    if request.method == "POST":
+        # A second tap on "Save", or the page sent again: the first one is what counts, even
+        # where it is only done while we try.
+        saved = page.saved_before()
+        if saved is None and page.save():
+            saved = page.finding
+            messages.success(request, _("Finding %d is saved.") % saved.number)
+            page.tell_outcomes()
+        if saved := saved or page.saved_before():
+            return redirect(_next_url(request, saved))
+        page.keep_photographs()
+    return page.whole(
+        title=_("Log a finding"),
+        cancel_url=survey.get_absolute_url(),
+        up_url=survey.get_absolute_url(),
+        up_text=survey_name(survey),
+    )
+
+
+@require_http_methods(["GET", "POST"])
+def finding_edit(request: AppRequest, key: UUID) -> HttpResponse:
+    changed = finding_for(request.user, key, SURVEY)
+    page = FindingPage(request, changed.survey, changed)
+    if page.is_for_htmx:
+        return page.part()
+    url = changed.get_absolute_url()
+    if request.method == "POST":
+        if page.save():
+            messages.success(request, _("Finding %d is saved.") % changed.number)
+            page.tell_outcomes()
+            return redirect(url)
+        page.keep_photographs()
+    return page.whole(
+        title=_("Change finding %d") % changed.number,
+        cancel_url=url,
+        up_url=url,
+        up_text=_("Finding %d") % changed.number,
+        issued=changed.survey.reports.order_by("-version").first(),
+    )
+
+
+@require_POST
+def finding_delete(request: AppRequest, key: UUID) -> HttpResponse:
+    gone = finding_for(request.user, key, SURVEY)
+    number = gone.number
+    try:
+        photographs = take_away_finding(gone)
+    except FindingStaysError as reason:
+        messages.error(request, str(reason))
+        return redirect(gone)
+    messages.success(request, _("Finding %d is taken away.") % number)
+    if photographs:
+        messages.success(
+            request,
+            _("Its photographs stay with %s, as views of the window.") % gone.opening.number,
+        )
+    return redirect(gone.survey)
+
+
+def next_finding_url(survey: Survey, after: Finding) -> str:
+    """Return where the next finding is logged, with the place of the one before filled in."""
+    place = {"opening": after.opening_id, "side": after.side}
+    if after.panel_id:
+        place["panel"] = after.panel_id
+    if after.attached_item_id:
+        place["item"] = after.attached_item_id
+    return f"{reverse('condition:finding-add', args=[survey.pk])}?{urlencode(place)}"
+
+
+def _next_url(request: AppRequest, saved: Finding) -> str:
+    if "next_here" in request.POST:
+        return next_finding_url(saved.survey, saved)
+    return saved.get_absolute_url()
+
+
+def _chain_of(shown: Finding) -> list[Finding]:
+    """The same thing at each survey that saw it, newest first; empty where only one did."""
+    rows = Finding.objects.filter(opening=shown.opening_id).select_related("survey")
+    by_key = {row.pk: row for row in rows}
+    after = {row.continues_id: row for row in by_key.values() if row.continues_id}
+    chain = [by_key[shown.pk]]
+    while (earlier := by_key.get(chain[-1].continues_id)) and earlier not in chain:
+        chain.append(earlier)
+    while (later := after.get(chain[0].pk)) and later not in chain:
+        chain.insert(0, later)
+    return chain if len(chain) > 1 else []

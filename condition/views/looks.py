@@ -1,0 +1,82 @@
+"""What was looked at without a finding, and what could not be inspected."""
+
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import redirect
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST
+
+from condition.access import look_for, survey_for
+from condition.forms.looks import LookForm, NothingFoundForm
+from condition.services.looks import LooksLogged, log_nothing_found
+from condition.views.names import survey_name
+from sites.compute.roles import SURVEY
+from sites.models import Opening
+from sites.views.form_page import form_page
+from sites.web import AppRequest
+
+PREFILLED = ("opening", "outcome", "side", "seen_from")
+
+
+@require_http_methods(["GET", "POST"])
+def look_add(request: AppRequest, key: UUID) -> HttpResponse:
+    """Log one look: also at a panel or an item, and also that it could not be inspected."""
+    survey = survey_for(request.user, key, SURVEY)
+    asked = {name: request.GET[name] for name in PREFILLED if name in request.GET}
+    url = survey.get_absolute_url()
+    return form_page(
+        request,
+        LookForm(request.POST or None, survey=survey, initial=asked),
+        title=_("Looked at, or not inspected"),
+        submit=_("Save"),
+        cancel_url=url,
+        said=_("Saved."),
+        then=f"{url}#looks",
+        template="condition/look_form.html",
+        building=survey.building,
+        up_url=url,
+        up_text=survey_name(survey),
+    )
+
+
+@require_POST
+def look_nothing_found(request: AppRequest, key: UUID) -> HttpResponse:
+    """Log "looked at, nothing found" for one opening, or for all that are ticked."""
+    survey = survey_for(request.user, key, SURVEY)
+    form = NothingFoundForm(request.POST, survey=survey)
+    if form.is_valid():
+        done = log_nothing_found(
+            survey,
+            form.chosen,
+            side=form.cleaned_data["side"],
+            seen_from=form.cleaned_data["seen_from"],
+        )
+        _tell(request, done)
+    else:
+        for error in form.non_field_errors() or [_("Choose from the openings of this building.")]:
+            messages.error(request, error)
+    return redirect(survey)
+
+
+@require_POST
+def look_delete(request: AppRequest, key: UUID) -> HttpResponse:
+    gone = look_for(request.user, key, SURVEY)
+    said = _("Taken away: %s.") % gone
+    gone.delete()
+    messages.success(request, said)
+    return redirect(f"{gone.survey.get_absolute_url()}#looks")
+
+
+def _tell(request: AppRequest, done: LooksLogged) -> None:
+    if done.logged:
+        text = _("Looked at, nothing found: %s.") % _numbers(done.logged)
+        messages.success(request, text)
+    if done.left_out:
+        text = _("Left as it was, something is recorded there already: %s.")
+        messages.warning(request, text % _numbers(done.left_out))
+
+
+def _numbers(openings: list[Opening]) -> str:
+    return ", ".join(opening.number for opening in openings)

@@ -1,0 +1,51 @@
+"""Condition reports: issued, shown as they were issued."""
+
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_POST
+
+from condition.access import report_for, survey_for
+from condition.services.issuing import ReportNotReadyError, ask_for_report
+from condition.views.names import survey_name
+from sites.access import abilities_at
+from sites.compute.roles import ISSUE_REPORTS
+from sites.web import AppRequest
+
+
+@require_POST
+def report_issue(request: AppRequest, key: UUID) -> HttpResponse:
+    """Ask for the survey's next report; the survey's page shows how far it is."""
+    survey = survey_for(request.user, key, ISSUE_REPORTS)
+    try:
+        ask_for_report(survey, request.user)
+    except ReportNotReadyError as not_ready:
+        for missing in not_ready.missing:
+            messages.error(request, missing)
+    else:
+        messages.success(request, _("The report is being printed. Once issued it never changes."))
+    return redirect(survey)
+
+
+@require_GET
+def report(request: AppRequest, key: UUID) -> HttpResponse:
+    """Show an issued report: what it is, and its first page in the words it was issued with."""
+    shown = report_for(request.user, key)
+    snapshot = shown.snapshot
+    versions = shown.survey.reports.select_related("superseded_by").order_by("-version")
+    context = {
+        "report": shown,
+        "building": shown.building,
+        "survey_name": survey_name(shown.survey),
+        "introduction": snapshot.get("introduction", ""),
+        "groups": snapshot.get("groups", []),
+        "counts": snapshot.get("counts", {}),
+        "issued_by": snapshot.get("document", {}).get("issued_by") or shown.issued_by.name,
+        "newer": getattr(shown, "superseded_by", None),
+        "versions": versions,
+        "may_issue": ISSUE_REPORTS in abilities_at(request.user, shown.building),
+    }
+    return render(request, "condition/report.html", context)

@@ -1,0 +1,174 @@
+"""A survey read through before its report: what it says of each opening, and what is open."""
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from uuid import UUID
+
+from condition.documents.words import extent_of, look_words, place_of, subject_of
+from condition.models import Finding, Look, Photograph, Survey
+from condition.models.choices import PhotographState
+from condition.services.looks import contradicted_by
+from condition.views.pictures import Picture, picture_of
+from sites.models import Opening
+
+FACTS_PRINTED = ("method", "limits")
+
+
+@dataclass(frozen=True)
+class FindingRow:
+    """A finding as a list shows it."""
+
+    finding: Finding
+    subject: str
+    place: str
+    extent: str
+    pictures: list[Picture]
+
+
+@dataclass(frozen=True)
+class LookRow:
+    """A look in words; `contradicted` numbers the findings it cannot be true beside."""
+
+    look: Look
+    words: str
+    contradicted: list[int]
+
+
+@dataclass
+class OpeningReview:
+    """All that a survey says of one opening."""
+
+    opening: Opening
+    findings: list[FindingRow] = field(default_factory=list)
+    looks: list[LookRow] = field(default_factory=list)
+    pictures: list[Picture] = field(default_factory=list)
+
+    @property
+    def is_settled(self) -> bool:
+        """A photograph alone says neither that something was found nor that nothing was."""
+        return bool(self.findings or self.looks)
+
+
+@dataclass
+class Review:
+    """The whole survey, read in a fixed number of queries."""
+
+    openings: list[OpeningReview]
+    unsorted: list[Picture]
+    damaged: list[Picture]
+    photograph_count: int
+    facts_missing: list[str]
+
+    @property
+    def findings(self) -> list[Finding]:
+        return [row.finding for each in self.openings for row in each.findings]
+
+    @property
+    def looks(self) -> list[LookRow]:
+        return [row for each in self.openings for row in each.looks]
+
+    @property
+    def told(self) -> list[OpeningReview]:
+        """The openings with something to show: a look alone is in the list of looks."""
+        return [each for each in self.openings if each.findings or each.pictures]
+
+    @property
+    def settled_count(self) -> int:
+        return len(self.openings) - len(self.silent)
+
+    @property
+    def silent(self) -> list[Opening]:
+        return [each.opening for each in self.openings if not each.is_settled]
+
+    @property
+    def hazards(self) -> list[Finding]:
+        """Those that can hurt someone, what is not made safe yet first."""
+        dangerous = [finding for finding in self.findings if finding.hazard]
+        return sorted(dangerous, key=lambda finding: bool(finding.made_safe.strip()))
+
+    @property
+    def not_made_safe(self) -> list[Finding]:
+        return [finding for finding in self.hazards if not finding.made_safe.strip()]
+
+    @property
+    def not_classed(self) -> list[Finding]:
+        return [
+            finding
+            for finding in self.findings
+            if finding.condition_class is None or finding.urgency_class is None
+        ]
+
+    @property
+    def contradicted(self) -> list[LookRow]:
+        return [row for each in self.openings for row in each.looks if row.contradicted]
+
+    @property
+    def says_something(self) -> bool:
+        """Whether there is anything to report: a finding, or a look."""
+        return bool(self.findings or self.looks)
+
+    @property
+    def is_complete(self) -> bool:
+        still_open = (
+            self.silent,
+            self.not_made_safe,
+            self.not_classed,
+            self.contradicted,
+            self.unsorted,
+            self.facts_missing,
+        )
+        return not any(still_open)
+
+
+def review_of(survey: Survey, units: str) -> Review:
+    """Return the survey read through. `units`: the reader's, for lengths."""
+    openings = {opening.pk: OpeningReview(opening) for opening in survey.building.openings.all()}
+    studio_id = survey.building.studio_id
+    review = Review(list(openings.values()), [], [], 0, [])
+    by_finding: dict[UUID, list[Picture]] = defaultdict(list)
+    for photograph in _photographs(survey):
+        picture = picture_of(photograph, studio_id)
+        review.photograph_count += 1
+        if photograph.state == PhotographState.DAMAGED:
+            review.damaged.append(picture)
+        if photograph.finding_id:
+            by_finding[photograph.finding_id].append(picture)
+        elif photograph.opening_id:
+            openings[photograph.opening_id].pictures.append(picture)
+        else:
+            review.unsorted.append(picture)
+    for finding in _findings(survey):
+        row = finding_row(finding, by_finding[finding.pk], units)
+        openings[finding.opening_id].findings.append(row)
+    for look in survey.looks.select_related("opening", "panel", "attached_item"):
+        told = openings[look.opening_id]
+        found = contradicted_by(look, [row.finding for row in told.findings])
+        told.looks.append(LookRow(look, look_words(look), found))
+    review.facts_missing = [
+        str(survey._meta.get_field(name).verbose_name)
+        for name in FACTS_PRINTED
+        if not getattr(survey, name).strip()
+    ]
+    return review
+
+
+def finding_row(finding: Finding, pictures: list[Picture], units: str) -> FindingRow:
+    return FindingRow(
+        finding=finding,
+        subject=subject_of(finding),
+        place=place_of(finding),
+        extent=extent_of(finding, units),
+        pictures=pictures,
+    )
+
+
+def _findings(survey: Survey) -> list[Finding]:
+    rows = survey.findings.select_related("kind", "opening", "panel", "attached_item")
+    return list(rows.order_by("number"))
+
+
+def _photographs(survey: Survey) -> list[Photograph]:
+    rows = survey.photographs.select_related(
+        "opening", "finding__kind", "finding__opening", "finding__panel", "finding__attached_item"
+    )
+    return list(rows.with_renditions())
