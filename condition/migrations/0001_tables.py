@@ -78,9 +78,7 @@ class Migration(migrations.Migration):
                         db_index=True,
                         db_persist=True,
                         expression=django.db.models.functions.comparison.Coalesce(
-                            models.F("attached_item"),
-                            models.F("panel"),
-                            models.F("opening"),
+                            models.F("attached_item"), models.F("panel"), models.F("opening")
                         ),
                         output_field=models.UUIDField(),
                     ),
@@ -437,9 +435,7 @@ class Migration(migrations.Migration):
                         db_index=True,
                         db_persist=True,
                         expression=django.db.models.functions.comparison.Coalesce(
-                            models.F("attached_item"),
-                            models.F("panel"),
-                            models.F("opening"),
+                            models.F("attached_item"), models.F("panel"), models.F("opening")
                         ),
                         output_field=models.UUIDField(),
                     ),
@@ -764,7 +760,11 @@ class Migration(migrations.Migration):
             constraint=models.CheckConstraint(
                 condition=models.Q(
                     models.Q(("amount__isnull", True), ("unit", "")),
-                    models.Q(("amount__gte", 0), models.Q(("unit", ""), _negated=True)),
+                    models.Q(
+                        ("amount__gte", 0),
+                        ("amount__isnull", False),
+                        models.Q(("unit", ""), _negated=True),
+                    ),
                     _connector="OR",
                 ),
                 name="finding_amount_has_a_unit",
@@ -776,7 +776,11 @@ class Migration(migrations.Migration):
             constraint=models.CheckConstraint(
                 condition=models.Q(
                     ("of_total__isnull", True),
-                    models.Q(("of_total__gte", models.F("amount")), ("unit", "count")),
+                    models.Q(
+                        ("amount__isnull", False),
+                        ("of_total__gte", models.F("amount")),
+                        ("unit", "count"),
+                    ),
                     _connector="OR",
                 ),
                 name="finding_count_within_its_total",

@@ -118,13 +118,13 @@ class Finding(SubjectRecord):
             *SubjectRecord.Meta.constraints,
             models.UniqueConstraint(fields=["survey", "number"], name="finding_number_once"),
             models.CheckConstraint(
-                condition=Q(amount__isnull=True, unit="") | (Q(amount__gte=0) & ~Q(unit="")),
+                condition=Q(amount__isnull=True, unit="") | (Q(amount__isnull=False, amount__gte=0) & ~Q(unit="")),
                 name="finding_amount_has_a_unit",
                 violation_error_message=_("An amount needs its unit, and a unit its amount."),
             ),
             models.CheckConstraint(
                 condition=Q(of_total__isnull=True)
-                | Q(unit="count", of_total__gte=models.F("amount")),
+                | Q(unit="count", amount__isnull=False, of_total__gte=models.F("amount")),
                 name="finding_count_within_its_total",
                 violation_error_message=_("The count cannot be above the total it is out of."),
             ),

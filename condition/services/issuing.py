@@ -115,4 +115,8 @@ def do_issue_report(job: Job, progress: Progress) -> dict[str, Any]:
     survey = Survey.objects.select_related("building__studio").get(pk=UUID(asked["survey"]))
     user = User.objects.get(pk=UUID(asked["asked_by"]))
     report = issue_report(survey, asked["version"], user, progress)
-    return {"report": str(report.pk), "url": report.get_absolute_url()}
+    return {
+        "report": str(report.pk),
+        "url": report.get_absolute_url(),
+        "text": _("Open the report"),
+    }

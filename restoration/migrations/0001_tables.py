@@ -551,9 +551,7 @@ class Migration(migrations.Migration):
                         db_index=True,
                         db_persist=True,
                         expression=django.db.models.functions.comparison.Coalesce(
-                            models.F("attached_item"),
-                            models.F("panel"),
-                            models.F("opening"),
+                            models.F("attached_item"), models.F("panel"), models.F("opening")
                         ),
                         output_field=models.UUIDField(),
                     ),

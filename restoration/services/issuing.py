@@ -124,4 +124,8 @@ def do_issue_quote(job: Job, progress: Progress) -> dict[str, Any]:
     estimate = rows.get(pk=UUID(asked["estimate"]))
     user = User.objects.get(pk=UUID(asked["asked_by"]))
     quote = issue_quote(estimate, asked["version"], user, progress)
-    return {"quote": str(quote.pk), "url": quote.get_absolute_url()}
+    return {
+        "quote": str(quote.pk),
+        "url": quote.get_absolute_url(),
+        "text": _("Open the quote"),
+    }

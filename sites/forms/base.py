@@ -7,7 +7,7 @@ from crispy_forms.layout import HTML, Div, Fieldset, Layout
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
-from django.db.models import BaseConstraint, CheckConstraint, UniqueConstraint
+from django.db.models import BaseConstraint, CheckConstraint, Q, UniqueConstraint
 from django.utils.functional import Promise
 from django.utils.html import format_html
 from django.utils.translation import gettext
@@ -162,7 +162,7 @@ class RecordForm(forms.ModelForm):
         if isinstance(constraint, UniqueConstraint):
             names = [str(name) for name in constraint.fields]
         elif isinstance(constraint, CheckConstraint):
-            names = sorted(constraint.condition.referenced_base_fields)
+            names = sorted(Q(constraint.condition).referenced_base_fields)
         boxes = [name.removesuffix("_mm").removesuffix("_typed") for name in names]
         shown = [name for name in boxes if name in self.fields]
         return shown[-1] if shown else None

@@ -1026,7 +1026,11 @@ class Migration(migrations.Migration):
             model_name="opening",
             constraint=models.CheckConstraint(
                 condition=models.Q(
-                    models.Q(("width_mm__gt", 0), models.Q(("width_typed", ""), _negated=True)),
+                    models.Q(
+                        ("width_mm__gt", 0),
+                        ("width_mm__isnull", False),
+                        models.Q(("width_typed", ""), _negated=True),
+                    ),
                     models.Q(("width_mm__isnull", True), ("width_typed", "")),
                     _connector="OR",
                 ),
@@ -1038,7 +1042,11 @@ class Migration(migrations.Migration):
             model_name="opening",
             constraint=models.CheckConstraint(
                 condition=models.Q(
-                    models.Q(("height_mm__gt", 0), models.Q(("height_typed", ""), _negated=True)),
+                    models.Q(
+                        ("height_mm__gt", 0),
+                        ("height_mm__isnull", False),
+                        models.Q(("height_typed", ""), _negated=True),
+                    ),
                     models.Q(("height_mm__isnull", True), ("height_typed", "")),
                     _connector="OR",
                 ),
@@ -1052,6 +1060,7 @@ class Migration(migrations.Migration):
                 condition=models.Q(
                     models.Q(
                         ("sill_height_mm__gt", 0),
+                        ("sill_height_mm__isnull", False),
                         models.Q(("sill_height_typed", ""), _negated=True),
                     ),
                     models.Q(("sill_height_mm__isnull", True), ("sill_height_typed", "")),
@@ -1110,7 +1119,11 @@ class Migration(migrations.Migration):
             model_name="panel",
             constraint=models.CheckConstraint(
                 condition=models.Q(
-                    models.Q(("width_mm__gt", 0), models.Q(("width_typed", ""), _negated=True)),
+                    models.Q(
+                        ("width_mm__gt", 0),
+                        ("width_mm__isnull", False),
+                        models.Q(("width_typed", ""), _negated=True),
+                    ),
                     models.Q(("width_mm__isnull", True), ("width_typed", "")),
                     _connector="OR",
                 ),
@@ -1122,7 +1135,11 @@ class Migration(migrations.Migration):
             model_name="panel",
             constraint=models.CheckConstraint(
                 condition=models.Q(
-                    models.Q(("height_mm__gt", 0), models.Q(("height_typed", ""), _negated=True)),
+                    models.Q(
+                        ("height_mm__gt", 0),
+                        ("height_mm__isnull", False),
+                        models.Q(("height_typed", ""), _negated=True),
+                    ),
                     models.Q(("height_mm__isnull", True), ("height_typed", "")),
                     _connector="OR",
                 ),
@@ -1182,7 +1199,11 @@ class Migration(migrations.Migration):
             model_name="attacheditem",
             constraint=models.CheckConstraint(
                 condition=models.Q(
-                    models.Q(("width_mm__gt", 0), models.Q(("width_typed", ""), _negated=True)),
+                    models.Q(
+                        ("width_mm__gt", 0),
+                        ("width_mm__isnull", False),
+                        models.Q(("width_typed", ""), _negated=True),
+                    ),
                     models.Q(("width_mm__isnull", True), ("width_typed", "")),
                     _connector="OR",
                 ),
@@ -1194,7 +1215,11 @@ class Migration(migrations.Migration):
             model_name="attacheditem",
             constraint=models.CheckConstraint(
                 condition=models.Q(
-                    models.Q(("height_mm__gt", 0), models.Q(("height_typed", ""), _negated=True)),
+                    models.Q(
+                        ("height_mm__gt", 0),
+                        ("height_mm__isnull", False),
+                        models.Q(("height_typed", ""), _negated=True),
+                    ),
                     models.Q(("height_mm__isnull", True), ("height_typed", "")),
                     _connector="OR",
                 ),
@@ -1207,7 +1232,9 @@ class Migration(migrations.Migration):
             constraint=models.CheckConstraint(
                 condition=models.Q(
                     models.Q(
-                        ("thickness_mm__gt", 0), models.Q(("thickness_typed", ""), _negated=True)
+                        ("thickness_mm__gt", 0),
+                        ("thickness_mm__isnull", False),
+                        models.Q(("thickness_typed", ""), _negated=True),
                     ),
                     models.Q(("thickness_mm__isnull", True), ("thickness_typed", "")),
                     _connector="OR",

@@ -33,7 +33,8 @@ def length_typed() -> models.CharField:
 
 def length_constraint(table: str, name: str) -> models.CheckConstraint:
     """A length is either not known at all, or is positive and kept as typed."""
-    known = Q(**{f"{name}_mm__gt": 0}) & ~Q(**{f"{name}_typed": ""})
+    # A CHECK lets through what it cannot tell: each side says whether the length is there.
+    known = Q(**{f"{name}_mm__isnull": False, f"{name}_mm__gt": 0}) & ~Q(**{f"{name}_typed": ""})
     unknown = Q(**{f"{name}_mm__isnull": True, f"{name}_typed": ""})
     return models.CheckConstraint(
         condition=known | unknown,

@@ -2,6 +2,7 @@
 
 import shutil
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -39,14 +40,29 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 
 
 class Complaints(list[str]):
-    """What a page's console complained of: errors, and whatever the content policy refused."""
+    """What a page's console complained of: errors, and whatever the content policy refused.
+
+    Deaf while a tool of the test itself works in the page: what that tool adds is refused too.
+    """
+
+    deaf = False
 
     def listen_to(self, page: Page) -> None:
-        page.on("pageerror", lambda error: self.append(f"error: {error}"))
+        page.on("pageerror", lambda error: self._hear(f"error: {error}"))
         page.on(
             "console",
-            lambda message: self.append(message.text) if message.type == "error" else None,
+            lambda message: self._hear(message.text) if message.type == "error" else None,
         )
+
+    def _hear(self, text: str) -> None:
+        if not self.deaf:
+            self.append(text)
+
+    @contextmanager
+    def unheard(self) -> Iterator[None]:
+        self.deaf = True
+        yield
+        self.deaf = False
 
 
 @pytest.fixture(scope="session")
@@ -56,7 +72,7 @@ def signed_in_state(demo: Server, browser: Browser, tmp_path_factory) -> Path:
     context = browser.new_context(service_workers="block")
     page = context.new_page()
     page.goto(demo.url)
-    page.get_by_label("E-mail address").fill(SIGN_IN["owner"])
+    page.get_by_label("Email").fill(SIGN_IN["owner"])
     page.get_by_label("Password").fill(SIGN_IN["password"])
     page.get_by_role("button", name="Sign in").click()
     page.wait_for_url(demo.url + "/")
@@ -66,9 +82,14 @@ def signed_in_state(demo: Server, browser: Browser, tmp_path_factory) -> Path:
 
 
 @pytest.fixture
-def visit(demo, browser, signed_in_state):
+def complaints() -> Complaints:
+    return Complaints()
+
+
+@pytest.fixture
+def visit(demo, browser, signed_in_state, complaints):
     """A function that opens a signed-in page of a given width and scheme; complaints are failures."""
-    contexts, complaints = [], Complaints()
+    contexts = []
 
     def open_page(width: int = 1280, scheme: str = "light") -> Page:
         context = browser.new_context(

@@ -1,0 +1,1 @@
+"""The forms of estimates, quotes and rate books."""

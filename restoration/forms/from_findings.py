@@ -1,0 +1,158 @@
+"""The list of findings from which actions are ticked, with their quantities typed there."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+from django import forms
+from django.utils.translation import gettext as _
+
+from condition.forms.fields import CountField
+from condition.models import Finding
+from restoration.forms.fields import FigureField, kinds_by_step
+from restoration.models import ActionKind
+from restoration.models.choices import Option
+from restoration.services.estimates import ChosenAction, Suggestion, usual_option
+from sites.compute.plain_numbers import plain_number
+
+
+@dataclass(frozen=True)
+class SuggestionRow:
+    """A suggested kind of action with its tick and its quantity; neither where it is there."""
+
+    kind: ActionKind
+    already: bool
+    tick: forms.BoundField | None
+    quantity: forms.BoundField | None
+
+
+@dataclass(frozen=True)
+class FindingRow:
+    """A finding with what is suggested for it, and the boxes that hold for all of that."""
+
+    finding: Finding
+    suggestions: list[SuggestionRow]
+    other: forms.BoundField
+    other_quantity: forms.BoundField
+    option: forms.BoundField
+    phase: forms.BoundField
+
+
+def _name(what: str, finding: Finding, kind: ActionKind | None = None) -> str:
+    return f"{what}-{finding.pk.hex}" + (f"-{kind.pk.hex}" if kind else "")
+
+
+class FromFindingsForm(forms.Form):
+    """Ticks and quantities for each finding. Raises nothing: what is wrong is an error of a box."""
+
+    def __init__(
+        self,
+        *args: Any,
+        findings: Sequence[Finding],
+        suggestions: dict[UUID, list[Suggestion]],
+        kinds: Sequence[ActionKind],
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.findings, self.suggestions = findings, suggestions
+        self.by_key = {str(kind.pk): kind for kind in kinds}
+        self.kind_choices = [("", _("None")), *kinds_by_step(list(kinds))]
+        for finding in findings:
+            self._add_boxes(finding)
+
+    def rows(self) -> list[FindingRow]:
+        """The boxes as the page lays them out, finding by finding."""
+        return [
+            FindingRow(
+                finding=finding,
+                suggestions=[
+                    self._row(finding, each) for each in self.suggestions.get(finding.pk, [])
+                ],
+                other=self[_name("other", finding)],
+                other_quantity=self[_name("amount", finding)],
+                option=self[_name("option", finding)],
+                phase=self[_name("phase", finding)],
+            )
+            for finding in self.findings
+        ]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        self.chosen = [each for finding in self.findings for each in self._chosen(finding, cleaned)]
+        if not self.chosen and not self.errors:
+            self.add_error(None, _("Tick at least one action, or choose another kind of work."))
+        return cleaned
+
+    def _chosen(self, finding: Finding, cleaned: dict[str, Any]) -> list[ChosenAction]:
+        """What was ticked for a finding, and the other kind of work chosen for it."""
+        picked = [
+            (each.kind, cleaned.get(_name("quantity", finding, each.kind)))
+            for each in self.suggestions.get(finding.pk, [])
+            if not each.already and cleaned.get(_name("do", finding, each.kind))
+        ]
+        amount = cleaned.get(_name("amount", finding))
+        other = self.by_key.get(cleaned.get(_name("other", finding), ""))
+        if other is not None:
+            picked.append((other, amount))
+        elif amount is not None:
+            self.add_error(_name("other", finding), _("Choose the work this quantity is of."))
+        return [
+            ChosenAction(
+                finding=finding,
+                kind=kind,
+                quantity=quantity,
+                option=cleaned.get(_name("option", finding), Option.ADVISED),
+                phase=cleaned.get(_name("phase", finding), 1),
+            )
+            for kind, quantity in picked
+        ]
+
+    def _add_boxes(self, finding: Finding) -> None:
+        for each in self.suggestions.get(finding.pk, []):
+            if not each.already:
+                self._add_suggestion(finding, each)
+        place = {"number": finding.number, "where": finding.subject_label}
+        self.fields[_name("other", finding)] = forms.ChoiceField(
+            label=_("Another kind of work for finding %(number)s") % place,
+            choices=self.kind_choices,
+            required=False,
+        )
+        self.fields[_name("amount", finding)] = _quantity(
+            _("How much of it, for finding %(number)s") % place
+        )
+        self.fields[_name("option", finding)] = forms.ChoiceField(
+            label=_("How pressing, for finding %(number)s") % place,
+            choices=Option.choices,
+            initial=usual_option(finding),
+        )
+        self.fields[_name("phase", finding)] = CountField(
+            label=_("Phase, for finding %(number)s") % place,
+            min_value=1,
+            max_value=99,
+            initial=1,
+        )
+
+    def _add_suggestion(self, finding: Finding, suggestion: Suggestion) -> None:
+        kind, quantity = suggestion.kind, suggestion.quantity
+        self.fields[_name("do", finding, kind)] = forms.BooleanField(
+            label=kind.name, required=False, widget=forms.CheckboxInput
+        )
+        self.fields[_name("quantity", finding, kind)] = _quantity(
+            _("Quantity of %(work)s, for finding %(number)s")
+            % {"work": kind.name, "number": finding.number},
+            initial=None if quantity is None else plain_number(quantity),
+        )
+
+    def _row(self, finding: Finding, suggestion: Suggestion) -> SuggestionRow:
+        kind = suggestion.kind
+        if suggestion.already:
+            return SuggestionRow(kind, True, None, None)
+        tick, quantity = _name("do", finding, kind), _name("quantity", finding, kind)
+        return SuggestionRow(kind, False, self[tick], self[quantity])
+
+
+def _quantity(label: str, initial: str | None = None) -> FigureField:
+    return FigureField(
+        label=label, required=False, min_value=0, max_digits=10, decimal_places=3, initial=initial
+    )

@@ -1,0 +1,84 @@
+"""What the work adds to the register's pages: estimates, quotes, actions."""
+
+from collections.abc import Iterable
+
+from restoration.models import Estimate, Quote, RepairAction
+from restoration.services.decisions import condition_of, standing_of
+from sites.access import abilities_at
+from sites.compute.roles import PRICE, READ_COSTS, READ_QUOTES
+from sites.documents.words import locale_of
+from sites.hooks import Hooks, Section
+from sites.models import AttachedItem, Building, Opening
+from sites.services.numbers import today_at
+from sites.web import AppRequest
+
+ESTIMATES, QUOTES = 50, 60
+
+
+def register(hooks: Hooks) -> None:
+    """Add the sections of the work to the pages of the register."""
+    hooks.building_sections.append(estimates_section)
+    hooks.building_sections.append(quotes_section)
+    hooks.opening_sections.append(opening_actions_section)
+    hooks.item_sections.append(item_actions_section)
+
+
+def estimates_section(request: AppRequest, building: Building) -> Section | None:
+    """The building's estimates, for those who may see costs."""
+    abilities = abilities_at(request.user, building)
+    if READ_COSTS not in abilities:
+        return None
+    estimates = Estimate.objects.filter(building=building).for_list().order_by("-made_at")
+    context = {
+        "building": building,
+        "estimates": list(estimates),
+        "may_price": PRICE in abilities,
+    }
+    return Section(ESTIMATES, "restoration/_building_estimates.html", context)
+
+
+def quotes_section(request: AppRequest, building: Building) -> Section | None:
+    """The building's issued quotes; nothing where there are none yet."""
+    if READ_QUOTES not in abilities_at(request.user, building):
+        return None
+    quotes = (
+        Quote.objects.filter(building=building)
+        .select_related("superseded_by")
+        .prefetch_related("events")
+    )
+    today = today_at(building)
+    rows = [
+        {"quote": quote, "condition": condition_of(quote, standing_of(quote.events.all()), today)}
+        for quote in quotes
+    ]
+    if not rows:
+        return None
+    context = {"rows": rows, "locale": locale_of(building)}
+    return Section(QUOTES, "restoration/_building_quotes.html", context)
+
+
+def opening_actions_section(request: AppRequest, opening: Opening) -> Section | None:
+    """The actions proposed anywhere at the opening."""
+    actions = RepairAction.objects.filter(opening=opening)
+    return _actions_section(request, opening.building, actions)
+
+
+def item_actions_section(request: AppRequest, item: AttachedItem) -> Section | None:
+    """The actions proposed on the item."""
+    actions = RepairAction.objects.filter(attached_item=item)
+    return _actions_section(request, item.opening.building, actions)
+
+
+def _actions_section(
+    request: AppRequest, building: Building, actions: Iterable[RepairAction]
+) -> Section | None:
+    if READ_COSTS not in abilities_at(request.user, building):
+        return None
+    rows = list(
+        actions.select_related("kind", "opening", "panel", "attached_item", "estimate").order_by(
+            "-estimate__made_at", "phase", "number"
+        )
+    )
+    if not rows:
+        return None
+    return Section(ESTIMATES, "restoration/_proposed_actions.html", {"actions": rows})

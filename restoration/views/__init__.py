@@ -1,0 +1,1 @@
+"""The pages of the work: today, estimates, quotes, rate books."""

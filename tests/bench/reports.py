@@ -1,0 +1,132 @@
+"""Times a large condition report against the layout library alone on the finished page."""
+
+import datetime as dt
+import io
+import resource
+import tempfile
+import time
+from pathlib import Path
+from typing import TypedDict
+
+from django.core.management import call_command
+from PIL import Image
+
+from condition.documents.images import fetch_images
+from condition.documents.layout import report_html
+from condition.models import ConditionReport, Finding, Survey
+from condition.services.issuing import issue_report
+from condition.services.photographs import prepare_photograph, receive_photograph
+from restoration.services.studios import open_studio
+from sites.jobs import Progress
+from sites.models import Job, Opening, User
+from sites.printing import print_pdf
+from tests.bench.photographs import window_photograph
+from tests.factories import BuildingFactory, OpeningFactory, PanelFactory, SurveyFactory
+
+OPENINGS = 40
+PHOTOGRAPHS_EACH = 5
+TARGET_RATIO = 1.25
+
+
+class BenchRow(TypedDict):
+    """One line of the table; the note tells what the ratio does not."""
+
+    name: str
+    seconds: float
+    yardstick_seconds: float
+    ratio: float
+    target: float
+    note: str
+
+
+class Silence(Progress):
+    """Progress that nobody watches."""
+
+    def step(self, done: int, total: int, what: str = "") -> None:
+        return
+
+
+def rows() -> list[BenchRow]:
+    """Return one row: gathering, laying out, printing and issuing, against printing alone."""
+    call_command("migrate", verbosity=0)
+    user = User.objects.create_user("bench@studio.example", name="Bench")
+    survey = large_survey(user)
+    started = time.perf_counter()
+    report = issue_report(survey, 1, user, Silence(Job()))
+    seconds = time.perf_counter() - started
+    yardstick = printing_alone(report)
+    peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
+    return [
+        BenchRow(
+            name=f"condition report, {OPENINGS} openings, {OPENINGS * PHOTOGRAPHS_EACH} photographs",
+            seconds=seconds,
+            yardstick_seconds=yardstick,
+            ratio=seconds / yardstick,
+            target=TARGET_RATIO,
+            note=(
+                f"{report.pages} pages, {report.pdf_bytes / 1e6:.1f} MB (target 20), peak memory of "
+                f"the printing process {peak:.0f} MiB (target 400)"
+            ),
+        )
+    ]
+
+
+def printing_alone(report: ConditionReport) -> float:
+    """Return the seconds the printing process takes for the page that is already laid out."""
+    html = report_html(report.snapshot)
+    with tempfile.TemporaryDirectory() as folder:
+        images = fetch_images(report.snapshot, Path(folder))
+        started = time.perf_counter()
+        print_pdf(html, images=images)
+        return time.perf_counter() - started
+
+
+def large_survey(user: User) -> Survey:
+    """Make a church of 40 windows with five findings and five photographs each."""
+    studio = open_studio("Bench studio")
+    building = BuildingFactory(studio=studio, name="Church of the long list")
+    survey = SurveyFactory(building=building, day=dt.date(2026, 5, 12))
+    kinds = list(studio.finding_kinds.all())
+    picture = window_photograph((2000, 1500))
+    for place in range(OPENINGS):
+        opening = OpeningFactory(building=building, number=f"n{place + 2}", title="A window")
+        panels = [PanelFactory(opening=opening, number=f"{row}a") for row in range(1, 5)]
+        for each in range(PHOTOGRAPHS_EACH):
+            number = place * PHOTOGRAPHS_EACH + each + 1
+            finding = Finding.objects.create(
+                survey=survey,
+                opening=opening,
+                panel=panels[each] if each < len(panels) else None,
+                number=number,
+                kind=kinds[number % len(kinds)],
+                note="Seen from the tower; three joints in a row have let go.",
+                condition_class=number % 4,
+                urgency_class=number % 4,
+                recommendation_class=number % 4,
+            )
+            photograph(user, survey, opening, finding, picture, number)
+    return survey
+
+
+def photograph(
+    user: User, survey: Survey, opening: Opening, finding: Finding, picture: Image.Image, number: int
+) -> None:
+    """File one photograph; each is shifted a little, so that no two are the same."""
+    shifted = picture.transform(
+        picture.size, Image.Transform.AFFINE, (1, 0, number % 97, 0, 1, number % 89)
+    )
+    file = io.BytesIO()
+    shifted.save(file, "JPEG", quality=88)
+    file.seek(0)
+    prepare_photograph(
+        receive_photograph(
+            building=survey.building,
+            survey=survey,
+            opening=opening,
+            finding=finding,
+            file=file,
+            name=f"{number}.jpg",
+            caption="",
+            user=user,
+        )
+    )
