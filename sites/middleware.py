@@ -1,4 +1,4 @@
-"""What happens around each request: sign-in for every page, and the actor's name for the history."""
+"""Around each request: sign-in for every page, and the actor's name for the history."""
 
 from collections.abc import Callable
 from typing import Any

@@ -1,11 +1,10 @@
 """What every test shares: the database's rules, people of each role, a real folder for files."""
 
 import os
-from collections.abc import Iterator
+from pathlib import Path
 
 import hypothesis
 import pytest
-from django.conf import settings
 from django.core.management import call_command
 from django.db import connection
 from django.test import Client, TransactionTestCase
@@ -125,7 +124,7 @@ def count_queries():
 
 
 @pytest.fixture
-def files(settings, tmp_path) -> Iterator[object]:
+def files(settings, tmp_path) -> Path:
     """A folder of the test's own for stored files."""
     settings.MEDIA_ROOT = tmp_path / "files"
     settings.STORAGES = {
@@ -135,4 +134,4 @@ def files(settings, tmp_path) -> Iterator[object]:
             "OPTIONS": {"location": tmp_path / "files"},
         },
     }
-    yield tmp_path / "files"
+    return tmp_path / "files"

@@ -118,7 +118,8 @@ class Finding(SubjectRecord):
             *SubjectRecord.Meta.constraints,
             models.UniqueConstraint(fields=["survey", "number"], name="finding_number_once"),
             models.CheckConstraint(
-                condition=Q(amount__isnull=True, unit="") | (Q(amount__isnull=False, amount__gte=0) & ~Q(unit="")),
+                condition=Q(amount__isnull=True, unit="")
+                | (Q(amount__isnull=False, amount__gte=0) & ~Q(unit="")),
                 name="finding_amount_has_a_unit",
                 violation_error_message=_("An amount needs its unit, and a unit its amount."),
             ),

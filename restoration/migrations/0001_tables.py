@@ -1,14 +1,16 @@
 """The tables of this room."""
 
+from decimal import Decimal
+
 import django.core.validators
 import django.db.models.deletion
 import django.db.models.functions.comparison
 import django.db.models.functions.text
 import django.db.models.lookups
-import sites.keys
-from decimal import Decimal
 from django.conf import settings
 from django.db import migrations, models
+
+import sites.keys
 
 
 class Migration(migrations.Migration):

@@ -1,4 +1,4 @@
-"""What PUBLIC_URL and the other environment variables mean, worked out once and refused when wrong."""
+"""What PUBLIC_URL and the other environment variables mean; what is wrong is refused at once."""
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -45,7 +45,7 @@ def public_address(value: str) -> PublicAddress:
 
 
 def secret_key(value: str, file: str) -> str:
-    """The key itself, or the contents of the file named. Raises ImproperlyConfigured for neither."""
+    """The key, or the contents of the file named. Raises ImproperlyConfigured for neither."""
     key = value or (Path(file).read_text().strip() if file else "")
     if len(key) < 50:
         raise ImproperlyConfigured(

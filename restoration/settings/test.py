@@ -8,8 +8,8 @@ os.environ.setdefault("SECRET_KEY", "a-key-for-tests-only-" * 4)
 os.environ.setdefault("PUBLIC_URL", "http://localhost:8000")
 os.environ.setdefault("LOG_LEVEL", "WARNING")
 
-from restoration.settings.base import *  # noqa: E402, F403
-from restoration.settings.base import DATABASES, MEDIA_ROOT, STORAGES  # noqa: E402
+from restoration.settings.base import *  # noqa: F403
+from restoration.settings.base import DATABASES, STORAGES
 
 TEST_DIR = Path(tempfile.mkdtemp(prefix="saddlebar-test-"))
 MEDIA_ROOT = TEST_DIR / "files"

@@ -3,9 +3,10 @@
 import django.db.models.deletion
 import django.db.models.functions.text
 import django.db.models.lookups
-import sites.keys
 from django.conf import settings
 from django.db import migrations, models
+
+import sites.keys
 
 
 class Migration(migrations.Migration):

@@ -1,4 +1,4 @@
-"""`make bench`: speed as ratios to a yardstick measured in the same run. No assertion, only a table."""
+"""`make bench`: speed as ratios to a yardstick of the same run. A table, and no assertion."""
 
 import os
 import platform

@@ -24,7 +24,7 @@ from tests.bench.photographs import window_photograph
 from tests.factories import BuildingFactory, OpeningFactory, PanelFactory, SurveyFactory
 
 OPENINGS = 40
-PHOTOGRAPHS_EACH = 5
+EACH = 5
 TARGET_RATIO = 1.25
 
 
@@ -58,14 +58,14 @@ def rows() -> list[BenchRow]:
     peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
     return [
         BenchRow(
-            name=f"condition report, {OPENINGS} openings, {OPENINGS * PHOTOGRAPHS_EACH} photographs",
+            name=f"condition report, {OPENINGS} openings, {OPENINGS * EACH} photographs",
             seconds=seconds,
             yardstick_seconds=yardstick,
             ratio=seconds / yardstick,
             target=TARGET_RATIO,
             note=(
-                f"{report.pages} pages, {report.pdf_bytes / 1e6:.1f} MB (target 20), peak memory of "
-                f"the printing process {peak:.0f} MiB (target 400)"
+                f"{report.pages} pages, {report.pdf_bytes / 1e6:.1f} MB (target 20), peak memory "
+                f"of printing {peak:.0f} MiB (target 400)"
             ),
         )
     ]
@@ -91,8 +91,8 @@ def large_survey(user: User) -> Survey:
     for place in range(OPENINGS):
         opening = OpeningFactory(building=building, number=f"n{place + 2}", title="A window")
         panels = [PanelFactory(opening=opening, number=f"{row}a") for row in range(1, 5)]
-        for each in range(PHOTOGRAPHS_EACH):
-            number = place * PHOTOGRAPHS_EACH + each + 1
+        for each in range(EACH):
+            number = place * EACH + each + 1
             finding = Finding.objects.create(
                 survey=survey,
                 opening=opening,
@@ -109,7 +109,12 @@ def large_survey(user: User) -> Survey:
 
 
 def photograph(
-    user: User, survey: Survey, opening: Opening, finding: Finding, picture: Image.Image, number: int
+    user: User,
+    survey: Survey,
+    opening: Opening,
+    finding: Finding,
+    picture: Image.Image,
+    number: int,
 ) -> None:
     """File one photograph; each is shifted a little, so that no two are the same."""
     shifted = picture.transform(

@@ -88,7 +88,7 @@ def complaints() -> Complaints:
 
 @pytest.fixture
 def visit(demo, browser, signed_in_state, complaints):
-    """A function that opens a signed-in page of a given width and scheme; complaints are failures."""
+    """A function that opens a signed-in page, wide and coloured as asked; a complaint fails."""
     contexts = []
 
     def open_page(width: int = 1280, scheme: str = "light") -> Page:

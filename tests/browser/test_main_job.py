@@ -118,7 +118,9 @@ def price_and_issue(page: Page) -> None:
     follow(page, "Start an estimate")
     press(page, "Start the estimate")
     follow(page, "Add an action")
-    fill(page, Where="sII P1", Kind_of_work="Refix a dedication plaque with two independent fixings")
+    fill(
+        page, Where="sII P1", Kind_of_work="Refix a dedication plaque with two independent fixings"
+    )
     fill(page, Quantity="1")
     press(page, "Add the action")
     follow(page, "Add a shared cost")

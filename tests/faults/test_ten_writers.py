@@ -19,7 +19,7 @@ from restoration.services.studios import open_studio
 from sites.models import Building, Membership, Opening, User
 studio = open_studio('Ten hands')
 building = Building.objects.create(studio=studio, name='Church', place='Testham')
-openings = [Opening.objects.create(building=building, number=f'n{{n + 2}}') for n in range({PEOPLE})]
+openings = [Opening.objects.create(building=building, number=f'n{{n}}') for n in range({PEOPLE})]
 survey = Survey.objects.create(building=building, day=date(2026, 5, 12), surveyors='Ten people')
 for n in range({PEOPLE}):
     user = User.objects.create_user(f'p{{n}}@studio.example', {PASSWORD!r}, name=f'P {{n}}')

@@ -68,7 +68,11 @@ def test_a_currency_without_a_rate_book_is_a_problem_only_where_there_are_action
     register = changed(SMALL_REGISTER, "Building", 2, "currency", "CHF")
     (problem,) = problems_of(take_in, small_folder(tmp_path / "a", register=register))
     assert "Building, row 2, currency: The studio has no rate book in CHF" in problem
-    findings = {name: rows for name, rows in SMALL_FINDINGS.items() if name not in ("Actions", "Shared costs")}
+    findings = {
+        name: rows
+        for name, rows in SMALL_FINDINGS.items()
+        if name not in ("Actions", "Shared costs")
+    }
     take_in(small_folder(tmp_path / "b", register=register, findings=findings))
     assert not Estimate.objects.exists()
 
