@@ -22,6 +22,25 @@ hypothesis.settings.load_profile("suite")
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--with-database",
+        action="store_true",
+        help="collect the tests that use the database alone: those a second engine is for",
+    )
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if config.getoption("--with-database"):
+        items[:] = [item for item in items if uses_database(item)]
+
+
+def uses_database(item: pytest.Item) -> bool:
+    """Whether the test asks for the database, directly or by starting a server of its own."""
+    fixtures = {"db", "transactional_db", "database_url"} & set(item.fixturenames)
+    return bool(fixtures) or item.get_closest_marker("django_db") is not None
+
+
 @pytest.fixture(scope="session", autouse=True)
 def _static_files() -> None:
     """Pages are tested with the manifest they are served with."""

@@ -51,9 +51,13 @@ def main() -> int:
             return refuse("PostgreSQL is missing: run `make setup-dev`")
         collect_static_files()
         runs = (
+            Run(
+                "PostgreSQL, all that uses the database",
+                ("tests", "--ignore=tests/browser", "--with-database"),
+                {"DATABASE_URL": address},
+            ),
             Run("SQLite, in the browser and with faults", ("tests/browser", "tests/faults")),
             Run("SQLite", ("tests", "--ignore=tests/browser", "--ignore=tests/faults")),
-            Run("PostgreSQL", ("tests", "--ignore=tests/browser"), {"DATABASE_URL": address}),
         )
         with ThreadPoolExecutor(AT_ONCE) as pool:
             ended = list(pool.map(carry_out, runs))

@@ -13,15 +13,16 @@ PICTURES = ROOT / ".build" / "screens"
 # The screens of the demo, each named and found by code run inside the project.
 SCREENS = """
 from django.urls import reverse
-from condition.models import Finding, Photograph, ConditionReport, Survey
-from restoration.models import Estimate, Quote, RateBook, RepairAction, SharedCost
-from sites.models import AttachedItem, Building, BuildingPerson, Opening, Panel
-b, s = Building.objects.get(), Survey.objects.first()
+from condition.models import Finding
+from restoration.models import RateBook
+from sites.models import AttachedItem, VisitFolder
+b = VisitFolder.objects.get().building
+s = b.surveys.first()
 def at(name, *rows):
     return reverse(name, args=[row.pk for row in rows])
-item = AttachedItem.objects.filter(kind='plaque', fixings__isnull=False).first()
+item = AttachedItem.objects.filter(opening__building=b, kind='plaque', fixings__isnull=False).first()
 finding = Finding.objects.filter(survey=s, hazard=True, photographs__isnull=False).first()
-estimate, quote = Estimate.objects.first(), Quote.objects.first()
+estimate, quote = b.estimates.get(), b.quotes.get()
 answer = {
     'today': reverse('today'), 'buildings': reverse('sites:buildings'),
     'building-add': reverse('sites:building-add'), 'building': at('sites:building', b),
@@ -29,7 +30,7 @@ answer = {
     'opening': at('sites:opening', item.opening), 'opening-add': at('sites:opening-add', b),
     'opening-edit': at('sites:opening-edit', item.opening),
     'panel-add': at('sites:panel-add', item.opening),
-    'panel-edit': at('sites:panel-edit', Panel.objects.first()),
+    'panel-edit': at('sites:panel-edit', item.opening.panels.first()),
     'item': at('sites:item', item), 'item-edit': at('sites:item-edit', item),
     'item-add': at('sites:item-add', item.opening), 'fixing-add': at('sites:fixing-add', item),
     'studio-edit': reverse('sites:studio-edit'), 'own-settings': reverse('sites:own-settings'),
@@ -42,13 +43,13 @@ answer = {
     'photograph-add': at('condition:photograph-add', s),
     'photograph': at('condition:photograph', finding.photographs.first()),
     'photograph-edit': at('condition:photograph-edit', finding.photographs.first()),
-    'report': at('condition:report', ConditionReport.objects.first()),
+    'report': at('condition:report', b.conditionreports.get()),
     'estimate': at('restoration:estimate', estimate),
     'estimate-add': at('restoration:estimate-add', b),
     'estimate-edit': at('restoration:estimate-edit', estimate),
     'action-add': at('restoration:action-add', estimate),
     'actions-from-findings': at('restoration:actions-from-findings', estimate),
-    'action-edit': at('restoration:action-edit', RepairAction.objects.first()),
+    'action-edit': at('restoration:action-edit', estimate.actions.first()),
     'shared-cost-add': at('restoration:shared-cost-add', estimate),
     'quote': at('restoration:quote', quote), 'rate-books': reverse('restoration:rate-books'),
     'rate-book': at('restoration:rate-book', RateBook.objects.first()),

@@ -79,19 +79,21 @@ class Server:
     def worker(self) -> psutil.Process | None:
         if self.process is None:
             return None
-        return next(
-            (
-                child
-                for child in psutil.Process(self.process.pid).children()
-                if "worker" in child.cmdline()
-            ),
-            None,
-        )
+        children = psutil.Process(self.process.pid).children()
+        return next((child for child in children if is_worker(child)), None)
 
     def kill(self) -> None:
         if self.process is not None and self.process.poll() is None:
             self.process.send_signal(signal.SIGKILL)
             self.process.wait()
+
+
+def is_worker(process: psutil.Process) -> bool:
+    """Whether it is a worker and alive: one just killed may still be in the list."""
+    try:
+        return "worker" in process.cmdline()
+    except psutil.Error:
+        return False
 
 
 def wait_for(ready: Callable[[], Any], what: str, seconds: float = 30) -> Any:
