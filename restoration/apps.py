@@ -10,8 +10,9 @@ class RestorationConfig(AppConfig):
 
     def ready(self) -> None:
         # Imported here: these modules need the registry of models to be ready.
+        from condition.hooks import hooks as survey_hooks
         from restoration import tasks  # noqa: F401
         from restoration.hooks import register
         from sites.hooks import hooks
 
-        register(hooks)
+        register(hooks, survey_hooks)

@@ -2,25 +2,42 @@
 
 from collections.abc import Iterable
 
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from condition.hooks import ConditionHooks
+from condition.models import Survey
 from restoration.models import Estimate, Quote, RepairAction
 from restoration.services.decisions import condition_of, standing_of
 from sites.access import abilities_at
 from sites.compute.roles import PRICE, READ_COSTS, READ_QUOTES
 from sites.documents.words import locale_of
-from sites.hooks import Hooks, Section
+from sites.hooks import Action, Hooks, Section
 from sites.models import AttachedItem, Building, Opening
 from sites.services.numbers import today_at
 from sites.web import AppRequest
 
 ESTIMATES, QUOTES = 50, 60
+PRICING = 50
 
 
-def register(hooks: Hooks) -> None:
-    """Add the sections of the work to the pages of the register."""
+def register(hooks: Hooks, survey_hooks: ConditionHooks) -> None:
+    """Add the sections of the work to the pages of the register, and pricing to a survey's."""
+    survey_hooks.survey_actions.append(pricing_action)
     hooks.building_sections.append(estimates_section)
     hooks.building_sections.append(quotes_section)
     hooks.opening_sections.append(opening_actions_section)
     hooks.item_sections.append(item_actions_section)
+
+
+def pricing_action(request: AppRequest, survey: Survey) -> Action | None:
+    """From a survey to its newest estimate, or to starting one."""
+    if PRICE not in abilities_at(request.user, survey.building):
+        return None
+    if estimate := survey.estimates.order_by("-made_at").first():
+        return Action(PRICING, estimate.get_absolute_url(), _("Open the estimate"))
+    start = reverse("restoration:estimate-add", args=[survey.building_id])
+    return Action(PRICING, f"{start}?survey={survey.pk}", _("Price the repairs"))
 
 
 def estimates_section(request: AppRequest, building: Building) -> Section | None:

@@ -37,6 +37,7 @@ def survey(request: AppRequest, key: UUID) -> HttpResponse:
     allowed = abilities_at(request.user, shown.building)
     review = review_of(shown, request.user.units)
     job = _job_of(shown)
+    reports = list(shown.reports.select_related("superseded_by", "issued_by"))
     context = {
         "survey": shown,
         "survey_name": survey_name(shown),
@@ -45,9 +46,9 @@ def survey(request: AppRequest, key: UUID) -> HttpResponse:
         "review": review,
         "may_survey": SURVEY in allowed,
         "may_issue": ISSUE_REPORTS in allowed,
-        # The page's one button: issuing, once there is something to report.
-        "issue_first": ISSUE_REPORTS in allowed and review.says_something,
-        "reports": shown.reports.select_related("superseded_by", "issued_by"),
+        # The page's one button: issuing, once there is something to report and until it is done.
+        "issue_first": ISSUE_REPORTS in allowed and review.says_something and not reports,
+        "reports": reports,
         "job": job,
         # Only whoever asked for a job is told how far it is.
         "may_follow": job is not None and job.asked_by_id == request.user.pk,

@@ -2,7 +2,6 @@
 
 import shutil
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -40,29 +39,14 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 
 
 class Complaints(list[str]):
-    """What a page's console complained of: errors, and whatever the content policy refused.
-
-    Deaf while a tool of the test itself works in the page: what that tool adds is refused too.
-    """
-
-    deaf = False
+    """What a page's console complained of: errors, and whatever the content policy refused."""
 
     def listen_to(self, page: Page) -> None:
-        page.on("pageerror", lambda error: self._hear(f"error: {error}"))
+        page.on("pageerror", lambda error: self.append(f"error: {error}"))
         page.on(
             "console",
-            lambda message: self._hear(message.text) if message.type == "error" else None,
+            lambda message: self.append(message.text) if message.type == "error" else None,
         )
-
-    def _hear(self, text: str) -> None:
-        if not self.deaf:
-            self.append(text)
-
-    @contextmanager
-    def unheard(self) -> Iterator[None]:
-        self.deaf = True
-        yield
-        self.deaf = False
 
 
 @pytest.fixture(scope="session")
@@ -82,16 +66,14 @@ def signed_in_state(demo: Server, browser: Browser, tmp_path_factory) -> Path:
 
 
 @pytest.fixture
-def complaints() -> Complaints:
-    return Complaints()
+def visit(demo, browser, signed_in_state):
+    """A function that opens a signed-in page, wide and coloured as asked; a complaint fails.
 
+    `listen=False` where a tool of the test works in the page: what it adds is refused too.
+    """
+    contexts, complaints = [], Complaints()
 
-@pytest.fixture
-def visit(demo, browser, signed_in_state, complaints):
-    """A function that opens a signed-in page, wide and coloured as asked; a complaint fails."""
-    contexts = []
-
-    def open_page(width: int = 1280, scheme: str = "light") -> Page:
+    def open_page(width: int = 1280, scheme: str = "light", listen: bool = True) -> Page:
         context = browser.new_context(
             storage_state=signed_in_state,
             viewport={"width": width, "height": 800},
@@ -102,7 +84,8 @@ def visit(demo, browser, signed_in_state, complaints):
         )
         contexts.append(context)
         page = context.new_page()
-        complaints.listen_to(page)
+        if listen:
+            complaints.listen_to(page)
         return page
 
     yield open_page

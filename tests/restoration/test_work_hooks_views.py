@@ -10,6 +10,7 @@ from tests.factories import (
     OpeningFactory,
     QuoteFactory,
     RepairActionFactory,
+    SurveyFactory,
 )
 
 pytestmark = pytest.mark.django_db
@@ -80,3 +81,14 @@ def test_queries_do_not_grow_with_the_work(owner, building, count_queries):
     few = [count_queries(partial(page, owner, each)) for each in (building, opening)]
     fill(6)
     assert [count_queries(partial(page, owner, each)) for each in (building, opening)] == few
+
+
+def test_a_survey_leads_on_to_its_pricing(owner, surveyor, building):
+    survey = SurveyFactory(building=building)
+    start = f"/buildings/{building.pk}/estimates/add/?survey={survey.pk}"
+    assert start in page(owner, survey)
+    assert start not in page(surveyor, survey)
+    estimate = EstimateFactory(building=building, survey=survey)
+    text = page(owner, survey)
+    assert start not in text
+    assert estimate.get_absolute_url() in text
