@@ -14,11 +14,11 @@ def main() -> None:
     from tests.bench import photographs, reports  # models need the settings first
 
     print(f"{platform.machine()}, {os.cpu_count()} cores, Python {platform.python_version()}\n")
-    print(f"{'work':<52}{'time':>9}{'yardstick':>11}{'ratio':>8}{'target':>8}")
+    print(f"{'work':<88}{'time':>9}{'yardstick':>11}{'ratio':>8}{'target':>8}")
     for row in rows([photographs.rows, reports.rows]):
         target = f"≤ {row['target']:g}" if row["target"] else "–"
         print(
-            f"{row['name']:<52}{row['seconds']:>8.3f}s{row['yardstick_seconds']:>10.3f}s"
+            f"{row['name']:<88}{row['seconds']:>8.3f}s{row['yardstick_seconds']:>10.3f}s"
             f"{row['ratio']:>8.2f}{target:>8}",
             flush=True,
         )
