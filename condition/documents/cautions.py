@@ -6,7 +6,7 @@ from typing import Final
 from condition.documents.reading import Material
 from condition.models import Finding
 from sites.models import AttachedItem
-from sites.models.choices import FixingKind
+from sites.models.choices import FixingKind, ItemKind
 
 # A report is read by people who will go near leaded windows on ladders: always these two.
 ALWAYS: Final = ("lead", "work-at-height")
@@ -42,7 +42,9 @@ def caution_codes(material: Material, items: Iterable[AttachedItem]) -> set[str]
 
 def is_memorial(item: AttachedItem) -> bool:
     """Whether somebody must be asked before the item is moved or altered."""
-    return bool(item.inscription.strip() or item.memorial_of.strip() or item.donors.strip())
+    named = item.inscription.strip() or item.memorial_of.strip()
+    given = item.kind == ItemKind.PLAQUE and item.donors.strip()
+    return bool(named or given)
 
 
 def _of_finding(finding: Finding) -> Iterator[str]:

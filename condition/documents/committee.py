@@ -3,22 +3,34 @@
 from collections.abc import Sequence
 
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
+from django.utils.translation import gettext_lazy, ngettext
 
 from condition.documents.snapshot import Counts, ListedFinding, UrgencyGroup
-from condition.documents.words import findings_counted, first_clause, places_named
+from condition.documents.words import (
+    findings_counted,
+    first_clause,
+    is_mended,
+    places_named,
+)
 from condition.models import Finding
 from condition.models.choices import UrgencyClass
 
-NOW, THIS_YEAR, CAN_WAIT, NOT_JUDGED = "now", "this-year", "can-wait", "not-judged"
+NOW, THIS_YEAR, CAN_WAIT = "now", "this-year", "can-wait"
+MENDED, NOT_JUDGED = "mended", "not-judged"
+KEEP_OUT = gettext_lazy(
+    "Keep people out from under these places, inside and outside, until they are repaired. "
+    "Local codes and the authority having jurisdiction decide how."
+)
 # As many as one page holds, the pressing ones first.
-MOST_LISTED = {NOW: 6, THIS_YEAR: 5, CAN_WAIT: 4, NOT_JUDGED: 2}
+MOST_LISTED = {NOW: 6, THIS_YEAR: 5, CAN_WAIT: 4, MENDED: 2, NOT_JUDGED: 2}
 
 
 def group_of(finding: Finding) -> str:
     """Return the one group a finding stands in. A hazard is never put off, whatever its class."""
     if finding.hazard or finding.urgency_class == UrgencyClass.IMMEDIATE:
         return NOW
+    if is_mended(finding):
+        return MENDED
     if finding.urgency_class is None:
         return NOT_JUDGED
     return THIS_YEAR if finding.urgency_class == UrgencyClass.SHORT_TERM else CAN_WAIT
@@ -30,13 +42,16 @@ def groups_of(findings: Sequence[Finding]) -> list[UrgencyGroup]:
     findings: all of a survey, in the order of the openings. Each stands in one group, so the
     counts of the groups add up to the number of findings.
     """
-    sorted_out: dict[str, list[Finding]] = {NOW: [], THIS_YEAR: [], CAN_WAIT: [], NOT_JUDGED: []}
+    sorted_out: dict[str, list[Finding]] = {key: [] for key in MOST_LISTED}
     for finding in findings:
         sorted_out[group_of(finding)].append(finding)
     groups = [
         _now(sorted_out[NOW]),
         _by_kind(
-            THIS_YEAR, _("To be done this year"), sorted_out[THIS_YEAR], _("classed short term")
+            THIS_YEAR,
+            _("To be done within a year of the visit"),
+            sorted_out[THIS_YEAR],
+            _("classed short term"),
         ),
         _by_kind(
             CAN_WAIT,
@@ -45,6 +60,9 @@ def groups_of(findings: Sequence[Finding]) -> list[UrgencyGroup]:
             _("classed intermediate or long term"),
         ),
     ]
+    if sorted_out[MENDED]:
+        name, why = _("Found mended or gone"), _("of earlier damage that needs nothing now")
+        groups.append(_by_kind(MENDED, name, sorted_out[MENDED], why))
     if sorted_out[NOT_JUDGED]:
         name, why = _("Not judged yet"), _("logged without an urgency class")
         groups.append(_by_kind(NOT_JUDGED, name, sorted_out[NOT_JUDGED], why))
@@ -59,6 +77,13 @@ def introduction(counts: Counts, day_words: str) -> str:
         "all": counts.openings,
         "findings": findings_counted(counts.findings),
     }
+    if counts.openings_seen_in_part:
+        in_part = ngettext(
+            "At %d of them a part could not be inspected.",
+            "At %d of them a part could not be inspected.",
+            counts.openings_seen_in_part,
+        )
+        seen = f"{seen} {in_part % counts.openings_seen_in_part}"
     unseen = counts.openings - counts.openings_looked_at
     if not unseen:
         return seen
@@ -84,7 +109,7 @@ def _now(findings: list[Finding]) -> UrgencyGroup:
     ]
     return UrgencyGroup(
         key=NOW,
-        title=_("To be made safe now"),
+        title=_("Dangers, and what is urgent"),
         count=len(findings),
         sentence=_danger_sentence(findings),
         listed=listed,
@@ -94,16 +119,19 @@ def _now(findings: list[Finding]) -> UrgencyGroup:
 
 def _danger_sentence(findings: list[Finding]) -> str:
     if not findings:
-        return _("Nothing was found that can hurt someone or that is urgent.")
+        return _("Nothing was marked on the day as a danger or as urgent.")
     hazards = [finding for finding in findings if finding.hazard]
     urgent = len(findings) - len(hazards)
-    parts = []
+    said = []
     if hazards:
-        can_hurt = ngettext("%d can hurt someone", "%d can hurt someone", len(hazards))
-        parts.append(can_hurt % len(hazards) + _made_safe(hazards))
+        hurt = ngettext(
+            "%d finding can hurt someone.", "%d findings can hurt someone.", len(hazards)
+        )
+        said += [hurt % len(hazards), _made_safe(hazards), KEEP_OUT]
     if urgent:
-        parts.append(ngettext("%d is urgent", "%d are urgent", urgent) % urgent)
-    return f"{findings_counted(len(findings))}: {'; '.join(parts)}."
+        pressing = ngettext("%d finding is urgent.", "%d findings are urgent.", urgent)
+        said.append(pressing % urgent)
+    return " ".join(str(sentence) for sentence in said if sentence)
 
 
 def _made_safe(hazards: list[Finding]) -> str:
@@ -111,24 +139,33 @@ def _made_safe(hazards: list[Finding]) -> str:
     if not done:
         return ""
     if done == len(hazards):
-        return _(", made safe for the time being on the day")
-    return _(", %d of them made safe for the time being on the day") % done
+        return ngettext(
+            "It was made safe for the time being on the day.",
+            "All of them were made safe for the time being on the day.",
+            done,
+        )
+    some = ngettext(
+        "%d of them was made safe for the time being on the day.",
+        "%d of them were made safe for the time being on the day.",
+        done,
+    )
+    return some % done
 
 
 def _by_kind(key: str, title: str, findings: list[Finding], why: str) -> UrgencyGroup:
     kinds: dict[str, list[Finding]] = {}
     for finding in findings:
         kinds.setdefault(finding.kind.name, []).append(finding)
-    commonest = sorted(kinds.values(), key=len, reverse=True)[: MOST_LISTED[key]]
+    worst_first = sorted(kinds.values(), key=_weight, reverse=True)[: MOST_LISTED[key]]
     listed = [
         ListedFinding(
             where=places_named([finding.subject_label for finding in of_kind]),
-            text=f"{of_kind[0].kind.name}: {_continued(first_clause(of_kind[0].kind.plain))}",
+            text=_told(of_kind[0], key),
             findings=[finding.number for finding in of_kind],
             hazard=False,
             made_safe="",
         )
-        for of_kind in commonest
+        for of_kind in worst_first
     ]
     told = sum(len(entry.findings) for entry in listed)
     return UrgencyGroup(
@@ -139,6 +176,19 @@ def _by_kind(key: str, title: str, findings: list[Finding], why: str) -> Urgency
         listed=listed,
         beyond=_beyond(len(findings) - told),
     )
+
+
+def _weight(of_kind: list[Finding]) -> tuple[bool, int, int]:
+    """What comes first: what can fall on people, then the worst condition, then the commonest."""
+    worst = max(finding.condition_class or 0 for finding in of_kind)
+    return of_kind[0].kind.danger, worst, len(of_kind)
+
+
+def _told(finding: Finding, group: str) -> str:
+    """The kind by name and in plain words; of damage that is gone the name alone."""
+    if group == MENDED:
+        return f"{finding.kind.name}."
+    return f"{finding.kind.name}: {_continued(first_clause(finding.kind.plain))}"
 
 
 def _beyond(count: int) -> str:

@@ -21,6 +21,9 @@ def count_up(material: Material) -> Counts:
         openings_looked_at=standings.count(LOOKED_AT),
         openings_not_inspected=standings.count(NOT_INSPECTED),
         openings_not_recorded=standings.count(NOT_RECORDED),
+        openings_seen_in_part=sum(
+            _seen_in_part(opening, material) for opening in material.openings
+        ),
         findings=len(material.in_order),
         hazards=len(hazards),
         hazards_made_safe=sum(bool(finding.made_safe.strip()) for finding in hazards),
@@ -38,6 +41,12 @@ def standing(opening: Opening, material: Material) -> str:
     if opening.pk in material.findings or Outcome.NOTHING_FOUND in outcomes:
         return LOOKED_AT
     return NOT_INSPECTED if Outcome.NOT_INSPECTED in outcomes else NOT_RECORDED
+
+
+def _seen_in_part(opening: Opening, material: Material) -> bool:
+    """Whether something of an opening that was looked at could not be inspected."""
+    outcomes = {look.outcome for look in material.looks.get(opening.pk, [])}
+    return standing(opening, material) == LOOKED_AT and Outcome.NOT_INSPECTED in outcomes
 
 
 def places_not_seen(material: Material, entries: Iterable[OpeningEntry]) -> list[Named]:

@@ -91,12 +91,12 @@ def _of_item(item: AttachedItem) -> Iterator[tuple[str, str]]:
 
 
 def _fixing(fixing: Fixing) -> str:
-    """`2 × soldered tab, failed; holds on to lead came (weak)`."""
+    """`2 × soldered tab, failed; fixed to lead came (weak)`."""
     host = str(fixing.get_holds_on_to_display()).lower()
     state = str(fixing.get_host_state_display()).lower()
     if fixing.host_state != HostState.NOT_SEEN:
         host = f"{host} ({state})"
-    return _("%(count)d × %(kind)s, %(state)s; holds on to %(host)s") % {
+    return _("%(count)d × %(kind)s, %(state)s; fixed to %(host)s") % {
         "count": fixing.count,
         "kind": str(fixing.get_kind_display()).lower(),
         "state": str(fixing.get_state_display()).lower(),

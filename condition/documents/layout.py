@@ -6,6 +6,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from sites.documents.laying_out import (
+    building_line,
     fact_rows,
     facts_known,
     heading_facts,
@@ -67,7 +68,7 @@ def _cover_lines(report: Plain) -> list[Plain]:
         (_("Day of the visit"), survey["day_words"]),
         (_("Surveyed by"), survey["surveyors"]),
         (_("For"), survey["client"]),
-        (_("Building"), ", ".join([building["name"], *building["address"], building["place"]])),
+        (_("Building"), building_line(building)),
         (_("Built"), building["built"]),
         (_("Protection"), building["protection"] or _("none known to us")),
         (_("Consent from"), building["consent_body"]),

@@ -199,6 +199,7 @@ class Counts:
     openings_looked_at: int
     openings_not_inspected: int
     openings_not_recorded: int
+    openings_seen_in_part: int
     findings: int
     hazards: int
     hazards_made_safe: int

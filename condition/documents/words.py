@@ -7,7 +7,14 @@ from django.utils.translation import ngettext
 
 from condition.documents.snapshot import ClassMark
 from condition.models import Finding, Look
-from condition.models.choices import AmountUnit, Extent, Outcome, Side
+from condition.models.choices import (
+    AmountUnit,
+    ConditionClass,
+    Extent,
+    Outcome,
+    RecommendationClass,
+    Side,
+)
 from sites.compute.lengths import format_inches, format_mm
 from sites.compute.plain_numbers import plain_number
 from sites.models.choices import Units
@@ -86,6 +93,16 @@ def look_words(look: Look) -> str:
 def first_clause(plain: str) -> str:
     """Return a sentence in plain words up to its first semicolon, as a sentence of its own."""
     return plain.split(";")[0].strip().rstrip(".") + "."
+
+
+def is_mended(finding: Finding) -> bool:
+    """Whether the finding records that earlier damage is mended or gone: nothing wrong, nothing
+    to do. What its kind means in plain words would then contradict it."""
+    return (
+        not finding.hazard
+        and finding.condition_class == ConditionClass.NO_SYMPTOMS
+        and finding.recommendation_class == RecommendationClass.NO_MEASURES
+    )
 
 
 def findings_counted(count: int) -> str:

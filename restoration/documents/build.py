@@ -119,4 +119,6 @@ def _containing(priced: PricedEstimate) -> str:
         "and profit; neither is added again anywhere below. A price is rounded once, and every "
         "total is the sum of the amounts printed here."
     )
+    if any(line.is_lump_sum for line in priced.lines):
+        text += " " + _("A lump sum stands as agreed: nothing is added to it.")
     return text if priced.tax.percent else f"{text} " + _("No tax is added.")

@@ -15,7 +15,7 @@ from restoration.models.choices import Option, SharedKind
 from sites.compute.plain_numbers import plain_number
 
 MEANINGS = {
-    Option.MUST: gettext_lazy("Left undone, somebody may be hurt or the window be lost."),
+    Option.MUST: gettext_lazy("Put off, the danger or the damage grows."),
     Option.ADVISED: gettext_lazy("The repair the findings call for."),
     Option.IF_FUNDS_ALLOW: gettext_lazy("Of use, and can wait."),
 }

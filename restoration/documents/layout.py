@@ -4,7 +4,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from sites.documents.laying_out import facts_known, heading_facts, lay_out
+from sites.documents.laying_out import building_line, facts_known, heading_facts, lay_out
 
 Plain = dict[str, Any]
 
@@ -25,7 +25,7 @@ def _cover_lines(quote: Plain) -> list[Plain]:
         (_("Stands until"), quote["stands_until_words"]),
         (_("For"), quote["client"]),
         (_("Work"), quote["title"]),
-        (_("Building"), ", ".join([building["name"], *building["address"], building["place"]])),
+        (_("Building"), building_line(building)),
         (_("Based on"), quote["based_on"]),
         (_("Total"), quote["total"]["words"]),
     )

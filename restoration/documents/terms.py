@@ -14,7 +14,7 @@ from sites.models import Building
 def conditions(stands_until: str, has_contingency: bool) -> list[str]:
     """Return the conditions of every quote, the day it stands until written out."""
     lines = [
-        _("The quote stands until %(day)s; after that day, ask for it anew.")
+        _("The quote stands until %(day)s; after that day, ask for a new one.")
         % {"day": stands_until},
         _(
             "It covers the work named in it and no other. Anything more is written down, priced "

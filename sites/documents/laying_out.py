@@ -46,6 +46,14 @@ def heading_facts(document: Plain) -> list[tuple[str, str]]:
     ]
 
 
+def building_line(building: Plain) -> str:
+    """Name, address and place on one line; an address that ends with the place says it once."""
+    address = [building["name"], *building["address"]]
+    if not address[-1].casefold().endswith(building["place"].casefold()):
+        address.append(building["place"])
+    return ", ".join(address)
+
+
 def facts_known(facts: Iterable[tuple[str, str]]) -> list[Plain]:
     """Return names with values as the templates read them, leaving out what is not known."""
     return [{"name": name, "value": value} for name, value in facts if value]

@@ -50,7 +50,7 @@ def test_a_survey_of_one_look_makes_an_accessible_report(tmp_path):
     assert errors(file) == []
     text = " ".join(page_texts(file))
     assert "we looked at 1 of 1 openings and logged 0 findings" in text
-    assert "Nothing was found that can hurt someone or that is urgent." in text
+    assert "Nothing was marked on the day as a danger or as urgent." in text
     assert "Every registered opening was looked at." in text
 
 

@@ -78,12 +78,44 @@ def test_a_hazard_is_to_be_made_safe_now_whatever_its_urgency_class(visit):
     Finding.objects.filter(survey=visit.survey, number=5).update(hazard=True, urgency_class=0)
     now = snapshot_of(visit)["groups"][0]
     assert now["count"] == 4
-    assert now["sentence"] == (
-        "4 findings: 3 can hurt someone, 1 of them made safe for the time being on the day; "
-        "1 is urgent."
+    assert now["sentence"].startswith(
+        "3 findings can hurt someone. 1 of them was made safe for the time being on the day. "
+        "Keep people out from under these places"
     )
+    assert now["sentence"].endswith("1 finding is urgent.")
     # What nobody has made safe comes first.
     assert [entry["made_safe"] for entry in now["listed"][:3]] == ["", "", "Seats below roped off"]
+
+
+def test_a_report_without_a_mark_of_danger_claims_no_safety(visit):
+    Finding.objects.filter(survey=visit.survey).update(hazard=False, urgency_class=1)
+    now = snapshot_of(visit)["groups"][0]
+    assert now["count"] == 0
+    assert now["sentence"] == "Nothing was marked on the day as a danger or as urgent."
+
+
+def test_what_can_fall_comes_before_what_is_common(visit):
+    heavy = visit.survey.findings.order_by("number").first()
+    light = next(kind for kind in visit.kinds.values() if not kind.danger)
+    Finding.objects.filter(survey=visit.survey).update(
+        hazard=False, urgency_class=2, condition_class=1, kind=light
+    )
+    loose = visit.kinds["loose-item"]
+    assert loose.danger
+    Finding.objects.filter(pk=heavy.pk).update(kind=loose)
+    assert snapshot_of(visit)["groups"][1]["listed"][0]["findings"] == [heavy.number]
+
+
+def test_what_is_mended_or_gone_is_counted_apart_and_says_nothing_of_its_kind(visit):
+    mended = visit.survey.findings.order_by("number").first()
+    Finding.objects.filter(pk=mended.pk).update(
+        hazard=False, condition_class=0, urgency_class=0, recommendation_class=0
+    )
+    snapshot = snapshot_of(visit)
+    (group,) = (group for group in snapshot["groups"] if group["key"] == "mended")
+    assert group["listed"][0]["text"] == f"{mended.kind.name}."
+    entries = [entry for opening in snapshot["openings"] for entry in opening["findings"]]
+    assert [entry["plain"] for entry in entries if entry["number"] == mended.number] == [""]
 
 
 def test_at_most_six_are_listed_and_the_rest_are_counted(visit):
@@ -177,7 +209,7 @@ def test_inscriptions_are_kept_letter_by_letter_and_line_by_line(visit):
         "AND JOHN ȘTEFAN",
     ]
     assert window["items"][0]["memorial"] is True
-    assert window["items"][0]["fixings"] == ["3 × soldered tab, failed; holds on to lead came"]
+    assert window["items"][0]["fixings"] == ["3 × soldered tab, failed; fixed to lead came"]
 
 
 def test_cautions_follow_from_what_is_in_the_report(visit):
