@@ -140,6 +140,17 @@ def test_the_digest_is_of_names_and_bytes_alone(tmp_path):
     assert digest_folder(list_folder(same)) != digest_folder(one)
 
 
+def test_a_folder_that_cannot_be_opened_is_named(tmp_path, monkeypatch):
+    touch(tmp_path, "register.xlsx", "findings.xlsx")
+
+    def walk(root, onerror):
+        onerror(PermissionError(13, "no right", str(tmp_path / "photographs" / "nave")))
+        return iter(())
+
+    monkeypatch.setattr("restoration.compute.visit_folder.folder.os.walk", walk)
+    assert any("photographs/nave: This folder cannot be opened." in each for each in said(tmp_path))
+
+
 def test_workbooks_alone_are_a_folder(tmp_path):
     write_workbook(tmp_path / "register.xlsx", {"Building": [["name"]]})
     write_workbook(tmp_path / "findings.xlsx", {"Surveys": [["survey"]]})

@@ -133,6 +133,30 @@ def test_a_share_over_a_hundred_percent_is_refused(tmp_path):
     assert "101 % is over 100 %." in problem
 
 
+def test_a_percent_cell_read_as_a_fraction_is_asked_about(tmp_path):
+    findings = changed(SMALL_FINDINGS, "Findings", 3, "kind", "surface-deposit")
+    findings = changed(findings, "Findings", 3, "unit", "percent of area")
+    findings = changed(findings, "Findings", 3, "of", "")
+    findings = changed(findings, "Findings", 3, "amount", 0.35)
+    (problem,) = problems_in(small_folder(tmp_path, findings=findings))
+    assert "type 35" in problem
+
+
+def test_what_can_fall_on_people_is_not_left_without_an_answer(tmp_path):
+    findings = changed(SMALL_FINDINGS, "Findings", 4, "hazard", "")
+    (problem,) = problems_in(small_folder(tmp_path, findings=findings))
+    assert problem == (
+        'findings.xlsx, Findings, row 4, hazard: The kind "item-fixing-failed" can fall on people. '
+        "Say yes or no."
+    )
+
+
+def test_work_of_no_quantity_is_refused(tmp_path):
+    findings = changed(SMALL_FINDINGS, "Actions", 2, "quantity", 0)
+    (problem,) = problems_in(small_folder(tmp_path, findings=findings))
+    assert problem.startswith("findings.xlsx, Actions, row 2, quantity:")
+
+
 def test_a_total_beside_anything_but_a_count_is_refused(tmp_path):
     findings = changed(SMALL_FINDINGS, "Findings", 3, "kind", "surface-deposit")
     findings = changed(findings, "Findings", 3, "unit", "mm")

@@ -176,3 +176,11 @@ def test_another_studio_s_building_of_the_same_name_is_not_touched(
     quietly(other, user)(small_folder(tmp_path / "first"))
     assert Building.objects.count() == 2
     assert Survey.objects.filter(building=registered).count() == 2
+
+
+def test_the_same_building_in_other_capitals_is_not_a_second_one(take_in, tmp_path):
+    take_in(small_folder(tmp_path / "first"))
+    register = changed(SMALL_REGISTER, "Building", 2, "name", "ST  WENFRIC")
+    (problem,) = problems_of(take_in, small_folder(tmp_path / "again", register=register))
+    assert '"St Wenfric" in "Marlow Fen" is registered already.' in problem
+    assert Building.objects.count() == 1

@@ -254,6 +254,7 @@ VOCABULARY = Vocabulary(
         "other": frozenset(),
     },
     frozenset({"resolder-joint-in-place", "refix-plaque-two-fixings"}),
+    dangers=frozenset({"item-fixing-failed"}),
 )
 TODAY = dt.date(2026, 6, 1)
 

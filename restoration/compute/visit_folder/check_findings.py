@@ -84,6 +84,13 @@ class FindingsCheck:
         yield from _check_amount(row)
         if kind and row.unit:
             yield from self._check_unit(row, kind)
+        if kind in self.vocabulary.dangers and row.hazard is None:
+            # Silence is no answer here: a report must not be able to pass over it.
+            yield row.at.problem(
+                "hazard",
+                f'The kind "{kind}" can fall on people.',
+                "Say yes or no.",
+            )
         if row.continues:
             yield from self._check_continues(row)
 
@@ -176,6 +183,12 @@ def _check_amount(row: FindingRow) -> Iterator[Problem]:
     elif row.unit.startswith("percent") and row.amount > 100:
         yield row.at.problem(
             "amount", f"{row.amount} % is over 100 %.", "Give a share of 0 to 100."
+        )
+    elif row.unit.startswith("percent") and 0 < row.amount < 1:
+        yield row.at.problem(
+            "amount",
+            f"{row.amount} % is very little.",
+            "A cell that shows 35% holds 0.35: type 35.",
         )
     elif row.unit == "count" and row.amount != row.amount.to_integral_value():
         yield row.at.problem("amount", f"{row.amount} is no count.", "Give a whole number.")

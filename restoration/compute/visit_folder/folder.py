@@ -79,7 +79,13 @@ def is_left_behind(name: str) -> bool:
 
 
 def _walk(root: Path, problems: list[Problem]) -> Iterator[FolderFile]:
-    for folder, folders, names in os.walk(root):
+    def unreadable(error: OSError) -> None:
+        shown = Path(error.filename).relative_to(root).as_posix()
+        problems.append(
+            Place(shown).problem("", "This folder cannot be opened.", "Give the right to read it.")
+        )
+
+    for folder, folders, names in os.walk(root, onerror=unreadable):
         folders[:] = sorted(name for name in folders if not is_left_behind(name))
         for name in (*folders, *sorted(names)):
             path = Path(folder) / name

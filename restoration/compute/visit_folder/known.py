@@ -10,10 +10,14 @@ from restoration.compute.visit_folder.problems import alike, did_you_mean
 
 @dataclass(frozen=True)
 class Vocabulary:
-    """The studio's kinds of finding, each with the units its amounts may have, and of action."""
+    """The studio's kinds of finding, each with the units its amounts may have, and of action.
+
+    dangers: the kinds of finding that by their nature can drop something on people.
+    """
 
     finding_kinds: Mapping[str, frozenset[str]]
     action_kinds: frozenset[str]
+    dangers: frozenset[str] = frozenset()
 
     @cached_property
     def _codes(self) -> tuple[dict[str, str], dict[str, str]]:

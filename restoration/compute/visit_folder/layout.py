@@ -268,7 +268,7 @@ ACTIONS: Final = Table(
     (
         needed("finding", separated(";", 24)),
         words("kind", 60, required=True),
-        Column("quantity", number("0", "1000000", 3)),
+        Column("quantity", number("0.001", "1000000", 3)),
         Column("option", choice("must", "advised", "if funds allow")),
         Column("phase", whole(1, 99)),
         prose("scope"),

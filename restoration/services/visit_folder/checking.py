@@ -9,7 +9,7 @@ from condition.models import Finding, Photograph
 from restoration.compute.visit_folder.folder import FolderFiles, digest_folder, list_folder
 from restoration.compute.visit_folder.known import Known, KnownFinding, Vocabulary
 from restoration.compute.visit_folder.plan import FolderPlan, make_plan
-from restoration.compute.visit_folder.problems import Problem
+from restoration.compute.visit_folder.problems import Problem, alike
 from restoration.compute.visit_folder.reading import read_rows
 from restoration.compute.visit_folder.rows import BuildingRow, Rows
 from restoration.models import RateBook
@@ -85,6 +85,7 @@ def check_folder(
     photographs, wrong = pair_up(plan.photographs, looked_at)
     there, more = here_already(photographs, building)
     problems += [*wrong, *more, *_recorded_surveys(rows, building)]
+    problems += _nearly_registered(rows.building, building, studio)
     book, wrong = _rate_book(rows, studio, today)
     problems += wrong
     problems += _at_odds(files, rows, studio, problems)
@@ -97,15 +98,37 @@ def check_folder(
 
 def vocabulary_of(studio: Studio) -> Vocabulary:
     """Return the studio's kinds of finding with their units, and its kinds of action."""
-    kinds = studio.finding_kinds.values_list("code", "units")
+    kinds = studio.finding_kinds.values_list("code", "units", "danger")
     actions = studio.action_kinds.values_list("code", flat=True)
-    return Vocabulary({code: frozenset(units) for code, units in kinds}, frozenset(actions))
+    return Vocabulary(
+        finding_kinds={code: frozenset(units) for code, units, _ in kinds},
+        action_kinds=frozenset(actions),
+        dangers=frozenset(code for code, _, danger in kinds if danger),
+    )
 
 
 def _registered(row: BuildingRow | None, studio: Studio) -> Building | None:
     if row is None:
         return None
     return studio.buildings.filter(name=row.name, place=row.place).first()
+
+
+def _nearly_registered(
+    row: BuildingRow | None, building: Building | None, studio: Studio
+) -> list[Problem]:
+    """A building written in other capitals or spaces is the same one, not a second."""
+    if row is None or building is not None:
+        return []
+    wanted = alike(row.name), alike(row.place)
+    return [
+        row.at.problem(
+            "name",
+            f'"{each.name}" in "{each.place}" is registered already.',
+            "Write name and place just so if it is the same building.",
+        )
+        for each in studio.buildings.all()
+        if (alike(each.name), alike(each.place)) == wanted
+    ]
 
 
 def _earlier_findings(building: Building | None) -> dict[str, Finding]:
@@ -135,7 +158,8 @@ def _recorded_surveys(rows: Rows, building: Building | None) -> list[Problem]:
         row.at.problem(
             "date",
             f"A survey of {row.date} by {row.surveyors} is recorded already.",
-            "Take it and its rows out of this folder; what it lacks is added on its own page.",
+            "Take it and its rows out of this folder: a recorded survey is completed on its own "
+            "page, and an action that lacks its quantity on its estimate.",
         )
         for row in rows.surveys
         if (row.date, row.surveyors.casefold()) in there
