@@ -7,7 +7,7 @@ from django.apps import apps
 from django.utils.translation import gettext as _
 
 from sites.documents.canonical import digest
-from sites.models import Building, FrozenDocument
+from sites.models import Building, DocumentNumber, FrozenDocument
 
 CHUNK_BYTES = 1024 * 1024
 
@@ -21,6 +21,24 @@ def issued_documents(building: Building | None = None) -> Iterator[FrozenDocumen
                 rows = rows.filter(building=building)
             # Snapshots are large: never all of them in memory at once.
             yield from rows.iterator(chunk_size=20)
+
+
+def rows_that_are_gone() -> list[str]:
+    """Return each number that was issued and has no document any more, in words.
+
+    The number's own row outlives the frozen one, whoever took that away and however.
+    """
+    there = {
+        key
+        for table in apps.get_models()
+        if issubclass(table, FrozenDocument)
+        for key in table.objects.values_list("studio_id", "number", "version")
+    }
+    return [
+        _("%s: it was issued, and its row is gone") % number
+        for number in DocumentNumber.objects.filter(issued=True).order_by("year", "serial")
+        if (number.studio_id, number.number, number.version) not in there
+    ]
 
 
 def troubles_of(document: FrozenDocument) -> list[str]:

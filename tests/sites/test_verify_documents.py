@@ -10,6 +10,7 @@ from django.core.files.storage import default_storage
 from django.core.management import CommandError, call_command
 
 from sites.documents.canonical import digest
+from sites.models import DocumentNumber
 from tests.factories import BuildingFactory, ConditionReportFactory, EstimateFactory, QuoteFactory
 
 pytestmark = pytest.mark.django_db
@@ -95,3 +96,21 @@ def test_a_building_nobody_knows_or_that_two_studios_have_is_refused(files):
         call_command("verify_documents", building="St Aldhelm’s")
     with pytest.raises(CommandError, match="0 buildings are called"):
         call_command("verify_documents", building="St Nobody’s")
+
+
+def test_an_issued_number_whose_row_was_taken_away_is_named(files, user):
+    report = kept()
+    DocumentNumber.objects.create(
+        studio=report.studio,
+        kind="CR",
+        year=2026,
+        serial=77,
+        subject=report.survey_id,
+        dated=report.dated,
+        asked_by=user,
+        issued=True,
+    )
+    code, told = verify()
+    assert code == 1
+    assert "CR-2026-0077 version 1: it was issued, and its row is gone" in told
+    assert "2 checked, 1 as issued, 1 not as issued." in told
