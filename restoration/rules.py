@@ -6,6 +6,8 @@ FROZEN = (
     Frozen("condition_conditionreport", "a condition report"),
     Frozen("restoration_quote", "a repair quote"),
     Frozen("restoration_quoteevent", "a decision"),
+    Frozen("sites_inscriptionproof", "an inscription proof"),
+    Frozen("sites_proofapproval", "an approval"),
     Frozen("sites_change", "history"),
 )
 
@@ -16,7 +18,12 @@ TRACKED = (
     Tracked("sites_buildingperson", private=("name", "email", "phone")),
     Tracked("sites_opening"),
     Tracked("sites_oldernumber"),
+    Tracked("sites_bar"),
     Tracked("sites_panel"),
+    Tracked("sites_planwall"),
+    Tracked("sites_cameprofile"),
+    Tracked("sites_camerun"),
+    Tracked("sites_studiofigure"),
     Tracked("sites_attacheditem"),
     Tracked("sites_fixing"),
     Tracked("condition_findingkind"),
@@ -107,6 +114,23 @@ REFUSALS = (
             ("restoration_quote", "estimate", "estimate_id", "restoration_estimate"),
         )
     ],
+    belongs(
+        "sites_opening",
+        "plan_wall",
+        "plan_wall_id",
+        "sites_planwall",
+        OWN_BUILDING,
+        "the wall is of another building",
+    ),
+    belongs(
+        "sites_inscriptionproof",
+        "item",
+        "item_id",
+        "sites_attacheditem",
+        "EXISTS (SELECT 1 FROM sites_opening o WHERE o.id = t.opening_id "
+        "AND o.building_id = NEW.building_id)",
+        "the item is of another building",
+    ),
     belongs(
         "condition_photograph",
         "finding",

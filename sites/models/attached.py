@@ -5,7 +5,16 @@ from django.db.models import Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from sites.models.choices import FixingKind, FixingState, Host, HostState, ItemKind, Material
+from sites.models.choices import (
+    Alignment,
+    FixingKind,
+    FixingState,
+    Host,
+    HostState,
+    ItemKind,
+    Lettering,
+    Material,
+)
 from sites.models.fields import (
     Record,
     length_constraint,
@@ -13,6 +22,8 @@ from sites.models.fields import (
     length_typed,
     not_blank,
     one_of,
+    place_mm,
+    placed_whole,
 )
 from sites.models.opening import Opening, Panel
 
@@ -43,6 +54,19 @@ class AttachedItem(Record):
         _("installed"), max_length=80, blank=True, help_text=_("A year, c. 1931, 1890s, a day.")
     )
     installed_edtf = models.CharField(max_length=80, blank=True, editable=False)
+    x_mm, y_mm = place_mm(), place_mm()
+    weighed_kg = models.DecimalField(
+        _("weighed, kg"), max_digits=8, decimal_places=3, null=True, blank=True
+    )
+    letter_height_typed, letter_height_mm = length_typed(), length_mm()
+    margin_typed, margin_mm = length_typed(), length_mm()
+    lettering = models.CharField(
+        _("lettering"), max_length=8, choices=Lettering.choices, default=Lettering.UPRIGHT
+    )
+    alignment = models.CharField(
+        _("lines"), max_length=8, choices=Alignment.choices, default=Alignment.CENTRED
+    )
+    reading_distance_typed, reading_distance_mm = length_typed(), length_mm()
 
     class Meta:
         ordering = ["number"]
@@ -58,6 +82,17 @@ class AttachedItem(Record):
             length_constraint("attacheditem", "width"),
             length_constraint("attacheditem", "height"),
             length_constraint("attacheditem", "thickness"),
+            length_constraint("attacheditem", "letter_height"),
+            length_constraint("attacheditem", "margin"),
+            length_constraint("attacheditem", "reading_distance"),
+            one_of("attacheditem", "lettering", Lettering),
+            one_of("attacheditem", "alignment", Alignment),
+            placed_whole("attacheditem"),
+            models.CheckConstraint(
+                condition=Q(weighed_kg__isnull=True) | Q(weighed_kg__gt=0),
+                name="item_weight_positive",
+                violation_error_message=_("A weight is above zero, or left empty."),
+            ),
         ]
 
     def __str__(self) -> str:
@@ -81,6 +116,10 @@ class Fixing(Record):
         choices=HostState.choices,
         default=HostState.NOT_SEEN,
     )
+    width_typed, width_mm = length_typed(), length_mm()
+    length_typed, length_mm = length_typed(), length_mm()
+    cures_on = models.DateField(_("cured from"), null=True, blank=True)
+    product = models.CharField(_("product used"), max_length=120, blank=True)
 
     class Meta:
         ordering = ["kind", "state"]
@@ -89,6 +128,8 @@ class Fixing(Record):
             one_of("fixing", "state", FixingState),
             one_of("fixing", "holds_on_to", Host),
             one_of("fixing", "host_state", HostState),
+            length_constraint("fixing", "width"),
+            length_constraint("fixing", "length"),
             models.CheckConstraint(
                 condition=Q(count__gte=1, count__lte=500), name="fixing_count_1_to_500"
             ),

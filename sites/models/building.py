@@ -62,6 +62,15 @@ class Building(Record):
         _("lengths in"), max_length=8, choices=Units.choices, default=Units.METRIC
     )
 
+    ritual_east = models.DecimalField(
+        _("liturgical east, in compass degrees"),
+        max_digits=4,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        help_text=_("Where one looks at the altar: 90 is the compass east. Empty means 90."),
+    )
+
     objects = BuildingQuerySet.as_manager()
 
     class Meta:
@@ -78,6 +87,11 @@ class Building(Record):
             one_of("building", "paper", Paper),
             one_of("building", "units", Units),
             of_length("building", "currency", 3),
+            models.CheckConstraint(
+                condition=Q(ritual_east__isnull=True) | Q(ritual_east__gte=0, ritual_east__lt=360),
+                name="building_ritual_east_0_to_360",
+                violation_error_message=_("Compass degrees run from 0 to below 360."),
+            ),
         ]
 
     def __str__(self) -> str:

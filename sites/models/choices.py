@@ -44,7 +44,45 @@ class Head(models.TextChoices):
     TWO_CENTRED = "two-centred", _("Two-centred (pointed) head")
     FOUR_CENTRED = "four-centred", _("Four-centred head")
     ROUNDEL = "roundel", _("Roundel")
+    ELLIPSE = "ellipse", _("Ellipse")
+    VESICA = "vesica", _("Vesica")
+    TRIANGLE = "triangle", _("Triangle")
+    CURVED_TRIANGLE = "curved triangle", _("Triangle with curved sides")
+    FOILED = "foiled", _("Foils of half circles")
+    FOILED_IN_CIRCLE = "foiled in circle", _("Foils within a circle")
+    POINTS = "points", _("By its corners and arcs")
     OTHER = "other", _("Other")
+
+
+class BarKind(models.TextChoices):
+    SADDLE_BAR = "saddle bar", _("Saddle bar")
+    DIVISION_BAR = "division bar", _("Division bar")
+    T_BAR = "T-bar", _("T-bar")
+    TRANSOM = "transom", _("Transom")
+
+
+class PanelPattern(models.TextChoices):
+    SQUARES = "squares", _("Squares or diamonds")
+    HEXAGONS = "hexagons", _("Hexagons")
+    STRIPS = "strips", _("Strips, twice as long as wide")
+    FIGURE = "figure", _("Figure work")
+    OTHER = "other", _("Other")
+
+
+class CameSection(models.TextChoices):
+    H = "H", _("H, with glass on both sides")
+    U = "U", _("U, at an edge")
+
+
+class Lettering(models.TextChoices):
+    UPRIGHT = "upright", _("Upright")
+    ITALIC = "italic", _("Italic")
+    BOLD = "bold", _("Bold")
+
+
+class Alignment(models.TextChoices):
+    CENTRED = "centred", _("Centred")
+    LEFT = "left", _("From the left")
 
 
 class ProtectiveGlazing(models.TextChoices):
@@ -111,3 +149,4 @@ class HostState(models.TextChoices):
 class DocumentKind(models.TextChoices):
     REPORT = "CR", _("Condition report")
     QUOTE = "RQ", _("Repair quote")
+    PROOF = "IP", _("Inscription proof")

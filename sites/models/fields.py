@@ -43,6 +43,20 @@ def length_constraint(table: str, name: str) -> models.CheckConstraint:
     )
 
 
+def place_mm() -> models.DecimalField:
+    """A place in millimetres along one axis; below or left of the origin it is negative."""
+    return models.DecimalField(
+        max_digits=10, decimal_places=2, null=True, blank=True, editable=False
+    )
+
+
+def placed_whole(table: str) -> models.CheckConstraint:
+    """A place has both its figures or none."""
+    both = Q(x_mm__isnull=False, y_mm__isnull=False)
+    neither = Q(x_mm__isnull=True, y_mm__isnull=True)
+    return models.CheckConstraint(condition=both | neither, name=f"{table}_placed_whole")
+
+
 def not_blank(table: str, name: str) -> models.CheckConstraint:
     """A text that must say something."""
     return models.CheckConstraint(
@@ -64,6 +78,16 @@ def one_of(table: str, name: str, choices: type[models.TextChoices]) -> models.C
     """A choice the database holds to as well as the form."""
     return models.CheckConstraint(
         condition=Q(**{f"{name}__in": choices.values}),
+        name=f"{table}_{name}_is_a_choice",
+    )
+
+
+def one_of_or_none(
+    table: str, name: str, choices: type[models.TextChoices]
+) -> models.CheckConstraint:
+    """A choice that may be left open."""
+    return models.CheckConstraint(
+        condition=Q(**{f"{name}__in": ["", *choices.values]}),
         name=f"{table}_{name}_is_a_choice",
     )
 

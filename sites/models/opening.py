@@ -1,4 +1,4 @@
-"""Openings, their older numbers, and the panels in them."""
+"""Openings, their older numbers, the bars across them and the panels in them."""
 
 from typing import Self
 
@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from sites.models.building import Building
-from sites.models.choices import Head, Level, ProtectiveGlazing, Wall
+from sites.models.choices import BarKind, Head, Level, PanelPattern, ProtectiveGlazing, Wall
 from sites.models.fields import (
     Record,
     length_constraint,
@@ -16,7 +16,22 @@ from sites.models.fields import (
     length_typed,
     not_blank,
     one_of,
+    one_of_or_none,
+    place_mm,
+    placed_whole,
 )
+from sites.models.plan import PlanWall
+
+FEWEST_FOILS, MOST_FOILS = 3, 8
+
+
+def foils_constraint(table: str) -> models.CheckConstraint:
+    """A foiled outline has from three foils to eight."""
+    return models.CheckConstraint(
+        condition=Q(foils__isnull=True) | Q(foils__gte=FEWEST_FOILS, foils__lte=MOST_FOILS),
+        name=f"{table}_foils_3_to_8",
+        violation_error_message=_("Foils are from 3 to 8."),
+    )
 
 
 class OpeningQuerySet(models.QuerySet["Opening"]):
@@ -41,7 +56,24 @@ class Opening(Record):
     height_typed, height_mm = length_typed(), length_mm()
     sill_height_typed, sill_height_mm = length_typed(), length_mm()
     head = models.CharField(_("head"), max_length=16, choices=Head.choices, default=Head.OTHER)
+    springing_typed, springing_mm = length_typed(), length_mm()
+    small_radius_typed, small_radius_mm = length_typed(), length_mm()
+    foils = models.PositiveSmallIntegerField(_("foils"), null=True, blank=True)
+    # Corners of an outline that no head describes: [x, y, bulge of the edge that follows] in mm.
+    points = models.JSONField(_("corners"), default=list, blank=True)
     lights = models.PositiveSmallIntegerField(_("lights"), default=1)
+    mullion_typed, mullion_mm = length_typed(), length_mm()
+    light_head = models.CharField(
+        _("head of each light"), max_length=16, choices=Head.choices, blank=True
+    )
+    light_springing_typed, light_springing_mm = length_typed(), length_mm()
+    light_widths = models.CharField(_("widths of the lights"), max_length=400, blank=True)
+    light_widths_mm = models.JSONField(default=list, blank=True, editable=False)
+    rebate_typed, rebate_mm = length_typed(), length_mm()
+    plan_wall = models.ForeignKey(
+        PlanWall, models.SET_NULL, related_name="openings", null=True, blank=True
+    )
+    plan_along_typed, plan_along_mm = length_typed(), length_mm()
     made = models.CharField(_("glass made"), max_length=80, blank=True)
     made_edtf = models.CharField(max_length=80, blank=True, editable=False)
     maker = models.CharField(_("maker"), max_length=160, blank=True)
@@ -75,6 +107,13 @@ class Opening(Record):
             length_constraint("opening", "width"),
             length_constraint("opening", "height"),
             length_constraint("opening", "sill_height"),
+            length_constraint("opening", "springing"),
+            length_constraint("opening", "small_radius"),
+            length_constraint("opening", "mullion"),
+            length_constraint("opening", "light_springing"),
+            length_constraint("opening", "rebate"),
+            one_of_or_none("opening", "light_head", Head),
+            foils_constraint("opening"),
         ]
 
     def __str__(self) -> str:
@@ -105,6 +144,46 @@ class OlderNumber(Record):
         return f"{self.number} ({self.system})"
 
 
+class Bar(Record):
+    """A bar across an opening, or across one light of it. All but a saddle bar part panels."""
+
+    opening = models.ForeignKey(Opening, models.CASCADE, related_name="bars")
+    kind = models.CharField(
+        _("kind"), max_length=12, choices=BarKind.choices, default=BarKind.SADDLE_BAR
+    )
+    light = models.PositiveSmallIntegerField(
+        _("light"), null=True, blank=True, help_text=_("From the left; empty for every light.")
+    )
+    height_typed, height_mm = length_typed(), length_mm()
+    ties = models.PositiveSmallIntegerField(_("ties"), null=True, blank=True)
+
+    class Meta:
+        ordering = ["height_mm", "light", "id"]
+        constraints = [
+            one_of("bar", "kind", BarKind),
+            length_constraint("bar", "height"),
+            models.CheckConstraint(condition=Q(height_mm__isnull=False), name="bar_has_a_height"),
+            models.CheckConstraint(
+                condition=Q(light__isnull=True) | Q(light__gte=1, light__lte=40),
+                name="bar_light_1_to_40",
+            ),
+            models.UniqueConstraint(
+                fields=["opening", "light", "height_mm"],
+                name="bar_once_a_height_of_a_light",
+                violation_error_message=_("There is a bar at this height already."),
+            ),
+            models.UniqueConstraint(
+                fields=["opening", "height_mm"],
+                condition=Q(light__isnull=True),
+                name="bar_once_a_height",
+                violation_error_message=_("There is a bar at this height already."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()}, {self.height_typed}"
+
+
 class Panel(Record):
     """A leaded piece that is lifted in and out. `3b`: third row from the sill, second light."""
 
@@ -115,6 +194,27 @@ class Panel(Record):
     height_typed, height_mm = length_typed(), length_mm()
     pieces = models.PositiveIntegerField(_("pieces of glass"), null=True, blank=True)
     subject = models.CharField(_("what it shows"), max_length=200, blank=True)
+    # A tracery light has an outline of its own; without one a panel is cut from its light.
+    shape = models.CharField(_("outline"), max_length=16, choices=Head.choices, blank=True)
+    x_mm, y_mm = place_mm(), place_mm()
+    turn_degrees = models.DecimalField(
+        _("turned by, in degrees"), max_digits=5, decimal_places=1, default=0
+    )
+    foils = models.PositiveSmallIntegerField(_("foils"), null=True, blank=True)
+    points = models.JSONField(_("corners"), default=list, blank=True)
+    glass_thickness_typed, glass_thickness_mm = length_typed(), length_mm()
+    pattern = models.CharField(
+        _("pattern of the leads"), max_length=12, choices=PanelPattern.choices, blank=True
+    )
+    crossings = models.PositiveIntegerField(
+        _("crossings of two leads"),
+        null=True,
+        blank=True,
+        help_text=_("Where two leads run on through each other, as in a lattice."),
+    )
+    ringed_pieces = models.PositiveIntegerField(
+        _("pieces ringed by one other piece"), null=True, blank=True
+    )
 
     class Meta:
         ordering = ["order", "number"]
@@ -130,6 +230,11 @@ class Panel(Record):
             ),
             length_constraint("panel", "width"),
             length_constraint("panel", "height"),
+            length_constraint("panel", "glass_thickness"),
+            one_of_or_none("panel", "shape", Head),
+            one_of_or_none("panel", "pattern", PanelPattern),
+            foils_constraint("panel"),
+            placed_whole("panel"),
         ]
 
     def __str__(self) -> str:
