@@ -10,14 +10,14 @@ from django.conf import settings
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from condition.compute.photographs.errors import PhotographDamaged, PhotographRefused
-from condition.compute.photographs.intake import Inspected, inspect_photograph, sha256_of
-from condition.compute.photographs.limits import Limits
-from condition.compute.photographs.names import safe_display_name
-from condition.compute.photographs.renditions import RENDITION_SIZES_PX, make_renditions
-from condition.compute.photographs.renditions import Rendition as Copy
 from condition.models import Finding, Photograph, Rendition, Survey
 from condition.models.choices import PhotographState
+from sites.compute.photographs.errors import PhotographDamaged, PhotographRefused
+from sites.compute.photographs.intake import Inspected, inspect_photograph, sha256_of
+from sites.compute.photographs.limits import Limits
+from sites.compute.photographs.names import safe_display_name
+from sites.compute.photographs.renditions import RENDITION_SIZES_PX, make_renditions
+from sites.compute.photographs.renditions import Rendition as Copy
 from sites.errors import JobFailedError, SaddlebarError
 from sites.jobs import ask_for
 from sites.models import Building, Opening, User

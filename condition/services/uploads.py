@@ -10,14 +10,14 @@ from django.core.files.uploadedfile import UploadedFile
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from condition.compute.photographs.errors import PhotographRefused
-from condition.compute.photographs.names import safe_display_name
 from condition.models import Finding, Photograph, Survey
 from condition.services.photographs import (
     FiledElsewhereError,
     NotStoredError,
     receive_photograph,
 )
+from sites.compute.photographs.errors import PhotographRefused
+from sites.compute.photographs.names import safe_display_name
 from sites.models import Opening, User
 
 logger = logging.getLogger(__name__)

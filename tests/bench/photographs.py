@@ -15,9 +15,9 @@ from typing import TypedDict
 import pyvips
 from PIL import Image, ImageChops, ImageDraw
 
-from condition.compute.photographs.intake import inspect_photograph, sha256_of
-from condition.compute.photographs.limits import DEFAULT_LIMITS
-from condition.compute.photographs.renditions import JPEG_QUALITY, make_renditions
+from sites.compute.photographs.intake import inspect_photograph, sha256_of
+from sites.compute.photographs.limits import DEFAULT_LIMITS
+from sites.compute.photographs.renditions import JPEG_QUALITY, make_renditions
 from tests.condition.pictures import display_p3_profile
 
 TWELVE_MEGAPIXELS = (4032, 3024)

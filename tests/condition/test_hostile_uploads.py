@@ -8,16 +8,16 @@ from io import BytesIO
 import pytest
 from PIL import Image
 
-from condition.compute.photographs.errors import (
+from sites.compute.photographs.errors import (
     PhotographDamaged,
     PhotographError,
     PhotographRefused,
     RefusalCode,
 )
-from condition.compute.photographs.intake import inspect_photograph
-from condition.compute.photographs.limits import DEFAULT_LIMITS, Limits
-from condition.compute.photographs.names import MAX_NAME_CHARACTERS, safe_display_name
-from condition.compute.photographs.renditions import Rendition, make_renditions
+from sites.compute.photographs.intake import inspect_photograph
+from sites.compute.photographs.limits import DEFAULT_LIMITS, Limits
+from sites.compute.photographs.names import MAX_NAME_CHARACTERS, safe_display_name
+from sites.compute.photographs.renditions import Rendition, make_renditions
 from tests.condition.hostile import (
     BOMBS,
     DAMAGED,

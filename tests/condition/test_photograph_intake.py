@@ -11,12 +11,12 @@ from io import BytesIO
 import pytest
 from PIL import Image, ImageChops, ImageCms, ImageFile, ImageStat
 
-from condition.compute.photographs.errors import PhotographDamaged, PhotographRefused, RefusalCode
-from condition.compute.photographs.exif import exif_of_block, parse_date_time, parse_offset
-from condition.compute.photographs.intake import inspect_photograph, sha256_of
-from condition.compute.photographs.limits import DEFAULT_LIMITS, Limits
-from condition.compute.photographs.renditions import JPEG_QUALITY, fitted_size, make_renditions
-from condition.compute.photographs.strict_pillow import strict_pillow
+from sites.compute.photographs.errors import PhotographDamaged, PhotographRefused, RefusalCode
+from sites.compute.photographs.exif import exif_of_block, parse_date_time, parse_offset
+from sites.compute.photographs.intake import inspect_photograph, sha256_of
+from sites.compute.photographs.limits import DEFAULT_LIMITS, Limits
+from sites.compute.photographs.renditions import JPEG_QUALITY, fitted_size, make_renditions
+from sites.compute.photographs.strict_pillow import strict_pillow
 from tests.condition.pictures import (
     busy,
     display_p3_profile,

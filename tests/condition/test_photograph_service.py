@@ -11,7 +11,6 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 from PIL import Image
 
-from condition.compute.photographs.errors import PhotographRefused
 from condition.models import Photograph
 from condition.services import photographs
 from condition.services.photographs import (
@@ -20,6 +19,7 @@ from condition.services.photographs import (
     prepare_photograph,
     receive_photograph,
 )
+from sites.compute.photographs.errors import PhotographRefused
 from sites.errors import JobFailedError
 from sites.jobs import run_now
 from sites.models import Job

@@ -4,14 +4,14 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from condition.compute.photographs.errors import PhotographDamaged, PhotographRefused
-from condition.compute.photographs.renditions import Rendition as Copy
-from condition.compute.photographs.renditions import make_renditions
 from condition.models import Photograph
 from condition.services.photographs import Received, look_at, photograph_limits
 from restoration.compute.visit_folder.folder import FolderFile
 from restoration.compute.visit_folder.photograph_places import PlacedPhotograph
 from restoration.compute.visit_folder.problems import Place, Problem
+from sites.compute.photographs.errors import PhotographDamaged, PhotographRefused
+from sites.compute.photographs.renditions import Rendition as Copy
+from sites.compute.photographs.renditions import make_renditions
 from sites.models import Building
 
 Tell = Callable[[str], None]

@@ -6,8 +6,8 @@ from datetime import UTC, datetime, timedelta, timezone
 from io import BytesIO
 from typing import BinaryIO
 
-from condition.compute.photographs.names import plain_text
-from condition.compute.photographs.tiff_tags import TagReader, open_tags
+from sites.compute.photographs.names import plain_text
+from sites.compute.photographs.tiff_tags import TagReader, open_tags
 
 # Tag numbers and formats: Exif 2.32 (CIPA DC-008-2019), sections 4.6.3 to 4.6.5.
 MAKE, MODEL, ORIENTATION, EXIF_DIRECTORY, GPS_DIRECTORY = 0x010F, 0x0110, 0x0112, 0x8769, 0x8825

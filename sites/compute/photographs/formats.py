@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from condition.compute.photographs.errors import PhotographRefused, RefusalCode
+from sites.compute.photographs.errors import PhotographRefused, RefusalCode
 
 HEAD_BYTES = 512
 

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import BinaryIO
 
-from condition.compute.photographs.errors import PhotographDamaged, PhotographRefused, RefusalCode
-from condition.compute.photographs.formats import TAKEN_HERE, PhotographFormat
-from condition.compute.photographs.limits import Limits
-from condition.compute.photographs.opening import open_photograph
-from condition.compute.photographs.strict_pillow import strict_pillow
+from sites.compute.photographs.errors import PhotographDamaged, PhotographRefused, RefusalCode
+from sites.compute.photographs.formats import TAKEN_HERE, PhotographFormat
+from sites.compute.photographs.limits import Limits
+from sites.compute.photographs.opening import open_photograph
+from sites.compute.photographs.strict_pillow import strict_pillow
 
 _BLOCK_BYTES = 1 << 20
 

@@ -3,8 +3,8 @@
 import re
 from typing import BinaryIO
 
-from condition.compute.photographs.errors import PhotographDamaged, PhotographRefused, RefusalCode
-from condition.compute.photographs.limits import Limits
+from sites.compute.photographs.errors import PhotographDamaged, PhotographRefused, RefusalCode
+from sites.compute.photographs.limits import Limits
 
 # Marker codes: ITU-T T.81, table B.1. Within coded data FF is followed by 00 or a restart marker
 # (B.1.1.5), and any number of FF may fill the space before a marker (B.1.1.2).

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, fields
 
-from condition.compute.photographs.errors import PhotographRefused, RefusalCode
+from sites.compute.photographs.errors import PhotographRefused, RefusalCode
 
 
 @dataclass(frozen=True, slots=True)

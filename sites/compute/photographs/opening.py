@@ -14,18 +14,18 @@ from PIL.PngImagePlugin import PngImageFile
 from PIL.TiffImagePlugin import TiffImageFile
 from pillow_heif import HeifImageFile
 
-from condition.compute.photographs.errors import PhotographDamaged, PhotographRefused, RefusalCode
-from condition.compute.photographs.exif import ExifFacts, exif_of_block, exif_of_tiff
-from condition.compute.photographs.formats import (
+from sites.compute.photographs.errors import PhotographDamaged, PhotographRefused, RefusalCode
+from sites.compute.photographs.exif import ExifFacts, exif_of_block, exif_of_tiff
+from sites.compute.photographs.formats import (
     HEAD_BYTES,
     PhotographFormat,
     camera_raw_refusal,
     recognise,
 )
-from condition.compute.photographs.jpeg_structure import check_jpeg_structure
-from condition.compute.photographs.limits import Limits, check_byte_count, check_pixel_size
-from condition.compute.photographs.png_structure import read_png_exif
-from condition.compute.photographs.tiff_tags import open_tags
+from sites.compute.photographs.jpeg_structure import check_jpeg_structure
+from sites.compute.photographs.limits import Limits, check_byte_count, check_pixel_size
+from sites.compute.photographs.png_structure import read_png_exif
+from sites.compute.photographs.tiff_tags import open_tags
 
 # What the decoders are known to raise over damaged files.
 _DECODER_ERRORS = (

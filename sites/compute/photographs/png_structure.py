@@ -3,7 +3,7 @@
 import struct
 from typing import BinaryIO
 
-from condition.compute.photographs.errors import PhotographRefused, RefusalCode
+from sites.compute.photographs.errors import PhotographRefused, RefusalCode
 
 _SIGNATURE_BYTES = 8
 _CHECKSUM_BYTES = 4

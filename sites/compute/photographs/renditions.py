@@ -9,11 +9,11 @@ from typing import BinaryIO
 
 from PIL import Image
 
-from condition.compute.photographs.colour import continuous, eight_bit, to_srgb, upright_cmyk
-from condition.compute.photographs.formats import PhotographFormat
-from condition.compute.photographs.limits import DEFAULT_LIMITS, Limits
-from condition.compute.photographs.opening import OpenedPhotograph, decode, open_photograph
-from condition.compute.photographs.strict_pillow import strict_pillow
+from sites.compute.photographs.colour import continuous, eight_bit, to_srgb, upright_cmyk
+from sites.compute.photographs.formats import PhotographFormat
+from sites.compute.photographs.limits import DEFAULT_LIMITS, Limits
+from sites.compute.photographs.opening import OpenedPhotograph, decode, open_photograph
+from sites.compute.photographs.strict_pillow import strict_pillow
 
 RENDITION_SIZES_PX = (1600, 800, 400)
 JPEG_QUALITY = 82
