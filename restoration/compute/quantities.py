@@ -9,6 +9,8 @@ Subject = Literal["opening", "panel", "item"]
 # Units of which there is one for each thing worked on, however often it was found wanting.
 ONCE_A_SUBJECT: Final = frozenset({"panel", "item", "visit"})
 COUNTED: Final = frozenset({"joint", "piece", "tie", "bar", "item", "panel"})
+# Things one does not do half of: metres and square metres alone may be a fraction.
+WHOLE: Final = frozenset({"joint", "piece", "panel", "item", "tie", "bar", "visit"})
 PLACES: Final = Decimal("0.001")
 MM_IN_M: Final = 1000
 MM2_IN_M2: Final = 1_000_000

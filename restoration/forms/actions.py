@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy
 
 from condition.models import Finding
 from restoration.compute.estimate_inputs import MAX_DIFFICULTY
+from restoration.compute.quantities import WHOLE
 from restoration.forms.fields import (
     FigureField,
     PhaseField,
@@ -110,6 +111,7 @@ class ActionForm(RecordForm):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         self._check_lump_sum(cleaned)
+        self._check_quantity(cleaned)
         if cleaned.get("where") is not None:
             self._place(cleaned["where"], cleaned)
         return cleaned
@@ -123,6 +125,20 @@ class ActionForm(RecordForm):
             self.add_error("lump_sum_reason", _("Say why a lump sum stands instead of the rates."))
         elif reason and cleaned.get("lump_sum") is None:
             self.add_error("lump_sum", _("Enter the lump sum, or empty the reason."))
+
+    def _check_quantity(self, cleaned: dict[str, Any]) -> None:
+        """Work has an amount above nothing; joints, ties and the like are not done by halves."""
+        quantity, kind = cleaned.get("quantity"), cleaned.get("kind")
+        if quantity is None or "quantity" in self.errors:
+            return
+        if quantity == 0:
+            self.add_error("quantity", _("Enter more than 0, or leave it empty for now."))
+        elif kind is not None and kind.unit in WHOLE and quantity % 1:
+            self.add_error(
+                "quantity",
+                _("Enter a whole number: %(unit)s are counted.")
+                % {"unit": kind.get_unit_display()},
+            )
 
     def _place(self, subject: Subject, cleaned: dict[str, Any]) -> None:
         """Set the work on its subject; the findings it answers must be at the same opening."""

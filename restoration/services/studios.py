@@ -105,8 +105,7 @@ def _start_rate_book(studio: Studio, starting: Entry, currency: str) -> RateBook
         valid_from=starting["dated"],
         overhead=percentages["overhead"],
         profit=percentages["profit"],
-        # A window is first seen from the floor; the estimator lowers it after a closer look.
-        contingency=starting["contingency"]["floor"],
+        contingency=percentages["contingency"],
         tax_name=starting["tax"]["name"],
         tax=starting["tax"]["percent"],
         payment_shares=[[part["name"], str(part["percent"])] for part in starting["payment"]],

@@ -55,12 +55,12 @@ def sent(kind, where, **fields):
 
 
 def test_an_action_is_added_with_the_next_number(owner, estimate, kind, panel):
-    response = owner.post(add_url(estimate), sent(kind, panel, quantity="2,5"))
+    response = owner.post(add_url(estimate), sent(kind, panel, quantity="2,0"))
     made = estimate.actions.get(kind=kind)
     assert response.status_code == 302
     assert response["Location"] == f"{estimate.get_absolute_url()}#action-{made.pk}"
     assert (made.opening, made.panel, made.attached_item) == (panel.opening, panel, None)
-    assert made.quantity == Decimal("2.5")
+    assert made.quantity == Decimal("2")
     first = estimate.actions.exclude(pk=made.pk).get()
     assert made.number == first.number + 1
 
@@ -87,6 +87,8 @@ def test_a_place_or_kind_of_elsewhere_is_no_choice(owner, estimate, kind, panel)
     [
         ("quantity", "some", "Enter a number"),
         ("quantity", "-1", "greater than or equal to 0"),
+        ("quantity", "0", "Enter more than 0"),
+        ("quantity", "1.5", "Enter a whole number: ties are counted"),
         ("difficulty", "11", "less than or equal to 10"),
         ("phase", "0", "greater than or equal to 1"),
         ("phase", "100", "less than or equal to 99"),

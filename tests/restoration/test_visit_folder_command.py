@@ -1,5 +1,6 @@
 """The command from a folder to two documents: what it prints, writes and returns."""
 
+import errno
 import hashlib
 import os
 import shutil
@@ -85,6 +86,19 @@ def test_mistakes_are_listed_and_nothing_is_written(ada, tmp_path, files, capsys
     assert not out.exists()
     assert not Building.objects.exists()
     assert not [path for path in files.rglob("*") if path.is_file()]
+
+
+def test_a_full_disk_is_said_in_words_and_the_next_run_completes(ada, tmp_path, monkeypatch):
+    def full(*args, **options):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    root = small_folder(tmp_path / "visit")
+    with monkeypatch.context() as broken:
+        broken.setattr("restoration.services.visit_folder.bringing_in.make_copies", full)
+        with pytest.raises(CommandError, match="The disk refused: No space left on device"):
+            run(root, "--no-documents")
+    run(root, "--no-documents")
+    assert VisitFolder.objects.count() == 1
 
 
 def test_checking_alone_says_what_it_would_bring(ada, tmp_path, capsys):

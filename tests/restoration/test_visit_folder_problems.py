@@ -83,6 +83,7 @@ FINDINGS_CASES = [
     ("Photographs", 3, "opening", "sII", "2026-002 is of opening nII, not sII."),
     ("Actions", 2, "kind", "resolder", 'Kind of action "resolder" is not known.'),
     ("Actions", 2, "quantity", -3, "-3 is not possible here."),
+    ("Actions", 2, "quantity", 1.5, "1.5 is no whole number of joints."),
     ("Actions", 2, "finding", "2026-001; 2026-002", "about I 1a, 2026-002 about nII P1."),
     ("Actions", 2, "finding", "2026-007", 'Finding "2026-007" is not known.'),
     ("Actions", 2, "option", "perhaps", '"perhaps" is not known here.'),

@@ -253,7 +253,7 @@ VOCABULARY = Vocabulary(
         "surface-deposit": frozenset({"percent of area", "mm"}),
         "other": frozenset(),
     },
-    frozenset({"resolder-joint-in-place", "refix-plaque-two-fixings"}),
+    {"resolder-joint-in-place": "joint", "refix-plaque-two-fixings": "item"},
     dangers=frozenset({"item-fixing-failed"}),
 )
 TODAY = dt.date(2026, 6, 1)

@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Iterator
 
+from restoration.compute.quantities import WHOLE
 from restoration.compute.visit_folder.check_register import twice
 from restoration.compute.visit_folder.known import Known, Vocabulary, not_known
 from restoration.compute.visit_folder.problems import Problem
@@ -145,6 +146,10 @@ class FindingsCheck:
         if row.kind and self.vocabulary.action_kind(row.kind) is None:
             kinds = sorted(self.vocabulary.action_kinds)
             yield row.at.problem("kind", *not_known("Kind of action", row.kind, kinds))
+        unit = self.vocabulary.action_unit(row.kind)
+        if unit in WHOLE and row.quantity is not None and row.quantity % 1:
+            what = f"{row.quantity.normalize():f} is no whole number of {unit}s."
+            yield row.at.problem("quantity", what, "Give a whole number.")
         if row.lump_sum is not None and not row.lump_sum_reason:
             yield row.at.problem(
                 "lump sum reason", "A lump sum stands without its reason.", "Say what it covers."

@@ -10,13 +10,14 @@ from restoration.compute.visit_folder.problems import alike, did_you_mean
 
 @dataclass(frozen=True)
 class Vocabulary:
-    """The studio's kinds of finding, each with the units its amounts may have, and of action.
+    """The studio's kinds of finding, each with the units its amounts may have, and of action,
+    each with the unit it is counted in.
 
     dangers: the kinds of finding that by their nature can drop something on people.
     """
 
     finding_kinds: Mapping[str, frozenset[str]]
-    action_kinds: frozenset[str]
+    action_kinds: Mapping[str, str]
     dangers: frozenset[str] = frozenset()
 
     @cached_property
@@ -36,6 +37,10 @@ class Vocabulary:
     def action_kind(self, written: str) -> str | None:
         """Return the code of a kind of action likewise."""
         return self._codes[1].get(alike(written))
+
+    def action_unit(self, written: str) -> str | None:
+        """Return the unit in which a kind of action is counted, None for one not known."""
+        return self.action_kinds.get(self.action_kind(written) or "")
 
 
 @dataclass(frozen=True)

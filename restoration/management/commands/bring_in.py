@@ -51,6 +51,11 @@ class Command(BaseCommand):
             raise CommandError("Nothing was changed.") from found
         except SaddlebarError as problem:
             raise CommandError(str(problem)) from problem
+        except OSError as error:
+            raise CommandError(
+                f"The disk refused: {error.strerror or error}. What was written before stands "
+                "whole or not at all; run the same command again once there is room."
+            ) from error
         self.report(brought, check_only)
         if documents and brought.folder is not None:
             self.write_documents(brought.folder, user, options["out"])

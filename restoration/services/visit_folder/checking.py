@@ -99,10 +99,10 @@ def check_folder(
 def vocabulary_of(studio: Studio) -> Vocabulary:
     """Return the studio's kinds of finding with their units, and its kinds of action."""
     kinds = studio.finding_kinds.values_list("code", "units", "danger")
-    actions = studio.action_kinds.values_list("code", flat=True)
+    actions = studio.action_kinds.values_list("code", "unit")
     return Vocabulary(
         finding_kinds={code: frozenset(units) for code, units, _ in kinds},
-        action_kinds=frozenset(actions),
+        action_kinds=dict(actions),
         dangers=frozenset(code for code, _, danger in kinds if danger),
     )
 
