@@ -78,7 +78,7 @@ def _quote(
         stands_until_words=until,
         currency=priced.currency,
         total=money(priced.totals.total),
-        phases=Work(priced, actions, money).phases(),
+        phases=Work(priced, actions, money, building.units).phases(),
         options=option_sums(priced, money),
         reckoning=reckoning(priced, money),
         payments=payments(priced, estimate.rate_book, money),

@@ -1,6 +1,6 @@
 """The work of a quote, in plain words: phase by phase, opening by opening, line by line."""
 
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from itertools import count, groupby
 
 from django.utils.translation import gettext as _
@@ -12,6 +12,7 @@ from restoration.documents.snapshot import OpeningWork, Phase, SharedWork, WorkL
 from restoration.models import RepairAction
 from restoration.models.choices import ActionUnit, Option, SharedKind
 from sites.compute.plain_numbers import plain_number
+from sites.models.choices import Units
 
 ONE_OF = {
     ActionUnit.JOINT: gettext_lazy("joint"),
@@ -22,17 +23,24 @@ ONE_OF = {
     ActionUnit.BAR: gettext_lazy("bar"),
     ActionUnit.VISIT: gettext_lazy("visit"),
 }
+POWER_OF_METRE = {ActionUnit.METRE: 1, ActionUnit.SQUARE_METRE: 2}
+METRES_IN_A_FOOT = Decimal("0.3048")
 
 
 class Work:
     """Puts the lines of a priced estimate into words; lines are numbered in printing order."""
 
     def __init__(
-        self, priced: PricedEstimate, actions: dict[str, RepairAction], money: MoneyMaker
+        self,
+        priced: PricedEstimate,
+        actions: dict[str, RepairAction],
+        money: MoneyMaker,
+        units: str,
     ) -> None:
         self.priced = priced
         self.actions = actions
         self.money = money
+        self.units = units
         self.numbers = count(1)
 
     def phases(self) -> list[Phase]:
@@ -80,7 +88,7 @@ class Work:
             subject=line.subject,
             description=line.description,
             scope=line.plain.strip(),
-            quantity=quantity_words(line.quantity, action.kind.unit),
+            quantity=quantity_words(line.quantity, action.kind.unit, self.units),
             lump_sum_reason=line.lump_sum_reason,
             option=line.option,
             option_words=str(Option(line.option).label),
@@ -98,13 +106,22 @@ class Work:
         )
 
 
-def quantity_words(quantity: Decimal | None, unit: str) -> str:
-    """Return a quantity with its unit, `1 joint`, `0.42 m²`; nothing where it is not known."""
+def quantity_words(quantity: Decimal | None, unit: str, units: str = Units.METRIC) -> str:
+    """Return a quantity with its unit, `1 joint`, `0.42 m²`; nothing where it is not known.
+
+    units: what the reader measures in; to one who measures in inches a metre is also told in
+        feet (1 ft is 0.3048 m exactly).
+    """
     if quantity is None:
         return ""
     named = ActionUnit(unit)
     word = ONE_OF.get(named, named.label) if quantity == 1 else named.label
-    return f"{plain_number(quantity)} {word}"
+    words = f"{plain_number(quantity)} {word}"
+    power = POWER_OF_METRE.get(named)
+    if units == Units.INCH and power:
+        feet = (quantity / METRES_IN_A_FOOT**power).quantize(Decimal("0.1"), ROUND_HALF_UP)
+        words += f" ({plain_number(feet)} {'ft' if power == 1 else 'ft²'})"
+    return words
 
 
 def _because_of(action: RepairAction) -> str:

@@ -227,7 +227,7 @@ def _client(estimate: Estimate, priced: PricedEstimate, actions: list[RepairActi
     stages, problem = _stages(estimate.rate_book, priced, money)
     return ClientPart(
         total=money(priced.totals.total),
-        phases=Work(priced, by_key, money).phases(),
+        phases=Work(priced, by_key, money, estimate.building.units).phases(),
         options=option_sums(priced, money),
         reckoning=reckoning(priced, money),
         payments=stages,

@@ -5,7 +5,6 @@ from collections import defaultdict
 from typing import Any
 
 from django.db import IntegrityError, transaction
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from condition.models import Finding, FindingKind, Look, Photograph, Survey
@@ -20,6 +19,7 @@ from restoration.services.visit_folder.agreement import stated
 from restoration.services.visit_folder.checking import CheckedFolder, FolderProblemsError
 from restoration.services.visit_folder.pictures import CheckedPhotograph, Tell
 from restoration.services.visit_folder.register_merge import RegisterMerge
+from sites.documents.words import day_words, locale_of
 from sites.errors import SaddlebarError
 from sites.models import Building, User, VisitFolder
 from sites.rules.actor import acting_as
@@ -194,11 +194,12 @@ class FolderWriter:
         if not self.rows.actions or self.checked.rate_book is None:
             return None
         day = latest.date if latest and latest.date else self.checked.today
+        written = day_words(day, locale_of(self.register.building))
         estimate = start_estimate(
             building=self.register.building,
             survey=self.surveys[latest.survey] if latest else None,
             rate_book=self.checked.rate_book,
-            title=_("Repairs after the survey of %(day)s") % {"day": date_format(day, "j F Y")},
+            title=_("Repairs after the survey of %(day)s") % {"day": written},
         )
         self._write_actions(estimate)
         self._write_shared_costs(estimate)
