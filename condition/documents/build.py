@@ -11,6 +11,7 @@ from condition.documents.committee import groups_of, introduction
 from condition.documents.counts import count_up, places_not_seen
 from condition.documents.entries import Entries, opening_lines
 from condition.documents.legend import legend, sources
+from condition.documents.places_told import how_numbered
 from condition.documents.reading import Material, gather
 from condition.documents.snapshot import SCHEMA, ReportSnapshot, SurveyBlock
 from condition.models import ConditionReport, Survey
@@ -63,6 +64,10 @@ def _report(material: Material, document: Heading) -> ReportSnapshot:
         survey=survey,
         counts=counts,
         introduction=introduction(counts, survey.day_words),
+        how_numbered=how_numbered(
+            [finding.opening for finding in material.in_order],
+            [finding.subject for finding in material.in_order],
+        ),
         groups=groups_of(material.in_order),
         reliance=building.studio.reliance.strip(),
         opening_lines=opening_lines(material),

@@ -244,6 +244,7 @@ class ReportSnapshot:
     survey: SurveyBlock
     counts: Counts
     introduction: str
+    how_numbered: str
     groups: list[UrgencyGroup]
     reliance: str
     opening_lines: list[OpeningLine]
