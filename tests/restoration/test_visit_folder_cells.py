@@ -17,6 +17,7 @@ from restoration.compute.visit_folder.problems import alike, did_you_mean
 from restoration.compute.visit_folder.spreadsheet_scan import cell_name
 from restoration.models.choices import Option
 from sites.models.choices import (
+    BarKind,
     BuildingKind,
     FixingKind,
     FixingState,
@@ -26,6 +27,7 @@ from sites.models.choices import (
     ItemKind,
     Level,
     Material,
+    PanelPattern,
     Paper,
     ProtectiveGlazing,
     Units,
@@ -157,6 +159,8 @@ MODELS = {
     "People": "sites.BuildingPerson",
     "Openings": "sites.Opening",
     "Panels": "sites.Panel",
+    "Walls": "sites.PlanWall",
+    "Bars": "sites.Bar",
     "Attached items": "sites.AttachedItem",
     "Fixings": "sites.Fixing",
     "Surveys": "condition.Survey",
@@ -169,7 +173,7 @@ MODELS = {
 # Columns that name another row, or are not kept under that name.
 ELSEWHERE = {
     "opening", "panel", "item", "survey", "finding", "kind", "continues", "file", "wall", "rows",
-    "older_numbers", "option",
+    "older_numbers", "option", "plan_wall", "x1", "y1", "x2", "y2", "light_widths",
 }  # fmt: skip
 RENAMED = {"date": "day", "of": "of_total"}
 
@@ -208,7 +212,11 @@ CHOICES = [
     (layout.BUILDING, "paper", Paper, ()),
     (layout.BUILDING, "units", Units, ()),
     (layout.OPENINGS, "level", Level, ()),
-    (layout.OPENINGS, "head", Head, ()),
+    (layout.OPENINGS, "head", Head, (Head.POINTS,)),
+    (layout.OPENINGS, "light head", Head, (Head.POINTS,)),
+    (layout.PANELS, "shape", Head, (Head.POINTS,)),
+    (layout.PANELS, "pattern", PanelPattern, ()),
+    (layout.BARS, "kind", BarKind, ()),
     (layout.OPENINGS, "protective glazing", ProtectiveGlazing, ()),
     (layout.ITEMS, "kind", ItemKind, ()),
     (layout.ITEMS, "material", Material, ()),

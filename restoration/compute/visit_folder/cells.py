@@ -139,6 +139,15 @@ def length(cell: Cell) -> Length:
         raise CellError(str(error)) from error
 
 
+def lengths(cell: Cell) -> tuple[Length, ...]:
+    """Read several lengths, apart by `;`: the widths of uneven lights."""
+    try:
+        parts = [part for part in words(cell).split(";") if part.strip()]
+        return tuple(parse_length(part, bare_unit="mm") for part in parts)
+    except LengthError as error:
+        raise CellError(str(error)) from error
+
+
 def choice(*values: str) -> Reader:
     """A reader of one of `values`, whatever its case and spacing."""
     known = {alike(value): value for value in values}

@@ -14,6 +14,7 @@ from restoration.compute.visit_folder.cells import (
     email,
     language,
     length,
+    lengths,
     lines,
     number,
     number_and_system,
@@ -26,6 +27,7 @@ from restoration.compute.visit_folder.cells import (
 )
 from restoration.compute.visit_folder.rows import (
     ActionRow,
+    BarRow,
     BuildingRow,
     FindingRow,
     FixingRow,
@@ -37,12 +39,29 @@ from restoration.compute.visit_folder.rows import (
     PhotographRow,
     SharedCostRow,
     SurveyRow,
+    WallRow,
 )
 from restoration.compute.visit_folder.tables import Column, Table
 
 # Far above any window; the database and the pricing would refuse more.
 MOST_PIECES: Final = 100_000
 MOST_COUNTED: Final = 1_000_000
+# An outline by its corners is drawn in the program; a spreadsheet names the other shapes.
+HEADS: Final = (
+    "rectangle",
+    "semicircular",
+    "segmental",
+    "two-centred",
+    "four-centred",
+    "roundel",
+    "ellipse",
+    "vesica",
+    "triangle",
+    "curved triangle",
+    "foiled",
+    "foiled in circle",
+    "other",
+)
 
 
 def words(name: str, longest: int, required: bool = False) -> Column:
@@ -73,6 +92,12 @@ def key(name: str, required: bool = False) -> Column:
 SUBJECT: Final = (key("opening", required=True), key("panel"), key("item"))
 SIDE: Final = Column("side", choice("inside", "outside", "both"))
 
+# The middle of a part, in mm from the left jamb and from the sill, as seen from inside.
+PLACE_X: Final = Column("x in mm", number("-60000", "60000", 2), attribute="x_mm")
+PLACE_Y: Final = Column("y in mm", number("-60000", "60000", 2), attribute="y_mm")
+# A point of the plan, in mm to the east and to the north of any one place.
+ON_PLAN: Final = number("-1000000", "1000000", 2)
+
 BUILDING: Final = Table(
     "Building",
     BuildingRow,
@@ -92,6 +117,7 @@ BUILDING: Final = Table(
         Column("language", language),
         Column("paper", choice("A4", "Letter")),
         Column("units", choice("metric", "inch")),
+        Column("ritual east", number("0", "359.9", 1)),
     ),
     required=True,
 )
@@ -105,6 +131,18 @@ PEOPLE: Final = Table(
         words("phone", 40),
     ),
 )
+WALLS: Final = Table(
+    "Walls",
+    WallRow,
+    (
+        words("name", 80, required=True),
+        needed("x1", ON_PLAN),
+        needed("y1", ON_PLAN),
+        needed("x2", ON_PLAN),
+        needed("y2", ON_PLAN),
+        Column("bulge", number("-10", "10", 6)),
+    ),
+)
 OPENINGS: Final = Table(
     "Openings",
     OpeningRow,
@@ -116,19 +154,18 @@ OPENINGS: Final = Table(
         Column("width", length),
         Column("height", length),
         Column("sill height", length),
-        Column(
-            "head",
-            choice(
-                "rectangle",
-                "semicircular",
-                "segmental",
-                "two-centred",
-                "four-centred",
-                "roundel",
-                "other",
-            ),
-        ),
+        Column("head", choice(*HEADS)),
+        Column("springing", length),
+        Column("small radius", length),
+        Column("foils", whole(3, 8)),
         Column("lights", whole(1, 40)),
+        Column("mullion", length),
+        Column("light head", choice(*HEADS)),
+        Column("light springing", length),
+        Column("light widths", lengths),
+        Column("rebate", length),
+        words("plan wall", 80),
+        Column("plan along", length),
         Column("rows", whole(1, 100)),
         Column("made", old_date),
         words("maker", 160),
@@ -139,6 +176,17 @@ OPENINGS: Final = Table(
     ),
     required=True,
 )
+BARS: Final = Table(
+    "Bars",
+    BarRow,
+    (
+        key("opening", required=True),
+        needed("kind", choice("saddle bar", "division bar", "T-bar", "transom")),
+        Column("light", whole(1, 40)),
+        needed("height", length),
+        Column("ties", whole(0, 200)),
+    ),
+)
 PANELS: Final = Table(
     "Panels",
     PanelRow,
@@ -148,6 +196,15 @@ PANELS: Final = Table(
         Column("width", length),
         Column("height", length),
         Column("pieces", whole(1, MOST_PIECES)),
+        Column("shape", choice(*HEADS)),
+        PLACE_X,
+        PLACE_Y,
+        Column("turn", number("-360", "360", 1), attribute="turn_degrees"),
+        Column("foils", whole(3, 8)),
+        Column("glass thickness", length),
+        Column("pattern", choice("squares", "hexagons", "strips", "figure", "other")),
+        Column("crossings", whole(0, MOST_PIECES)),
+        Column("ringed pieces", whole(0, MOST_PIECES)),
         words("subject", 200),
     ),
 )
@@ -181,6 +238,12 @@ ITEMS: Final = Table(
         words("memorial of", 240),
         words("donors", 240),
         Column("installed", old_date),
+        PLACE_X,
+        PLACE_Y,
+        Column("weight in kg", number("0.001", "99999", 3), attribute="weighed_kg"),
+        Column("letter height", length),
+        Column("margin", length),
+        Column("reading distance", length),
     ),
 )
 FIXINGS: Final = Table(
@@ -194,6 +257,10 @@ FIXINGS: Final = Table(
         needed("state", choice("sound", "failed", "new and curing", "not seen")),
         needed("holds on to", choice("lead", "saddle bar", "frame", "stone", "timber", "unknown")),
         Column("host state", choice("sound", "weak", "failed", "not seen")),
+        Column("width", length),
+        Column("length", length),
+        Column("cured from", day, attribute="cures_on"),
+        words("product", 120),
     ),
 )
 SURVEYS: Final = Table(
@@ -289,5 +356,5 @@ SHARED_COSTS: Final = Table(
     ),
 )
 
-REGISTER: Final = (BUILDING, PEOPLE, OPENINGS, PANELS, ITEMS, FIXINGS)
+REGISTER: Final = (BUILDING, PEOPLE, WALLS, OPENINGS, BARS, PANELS, ITEMS, FIXINGS)
 FINDINGS_BOOK: Final = (SURVEYS, FINDINGS, LOOKS, PHOTOGRAPHS, ACTIONS, SHARED_COSTS)

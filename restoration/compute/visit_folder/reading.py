@@ -31,7 +31,9 @@ def _as_rows(building: BuildingRow | None, read: dict[str, tuple[Any, ...]]) -> 
     return Rows(
         building=building,
         people=read.get("People", ()),
+        walls=read.get("Walls", ()),
         openings=read.get("Openings", ()),
+        bars=read.get("Bars", ()),
         panels=read.get("Panels", ()),
         items=read.get("Attached items", ()),
         fixings=read.get("Fixings", ()),

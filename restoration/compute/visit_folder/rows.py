@@ -35,6 +35,7 @@ class BuildingRow(Row):
     language: str | None
     paper: str | None
     units: str | None
+    ritual_east: Decimal | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,6 +44,16 @@ class PersonRow(Row):
     role: str
     email: str | None
     phone: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class WallRow(Row):
+    name: str
+    x1: Decimal | None
+    y1: Decimal | None
+    x2: Decimal | None
+    y2: Decimal | None
+    bulge: Decimal | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,7 +66,17 @@ class OpeningRow(Row):
     height: Length | None
     sill_height: Length | None
     head: str | None
+    springing: Length | None
+    small_radius: Length | None
+    foils: int | None
     lights: int | None
+    mullion: Length | None
+    light_head: str | None
+    light_springing: Length | None
+    light_widths: tuple[Length, ...] | None
+    rebate: Length | None
+    plan_wall: str
+    plan_along: Length | None
     rows: int | None
     made: str | None
     maker: str
@@ -66,12 +87,30 @@ class OpeningRow(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
+class BarRow(Row):
+    opening: str
+    kind: str | None
+    light: int | None
+    height: Length | None
+    ties: int | None
+
+
+@dataclass(frozen=True, kw_only=True)
 class PanelRow(Row):
     opening: str
     number: str
     width: Length | None
     height: Length | None
     pieces: int | None
+    shape: str | None
+    x_mm: Decimal | None
+    y_mm: Decimal | None
+    turn_degrees: Decimal | None
+    foils: int | None
+    glass_thickness: Length | None
+    pattern: str | None
+    crossings: int | None
+    ringed_pieces: int | None
     subject: str
 
 
@@ -89,6 +128,12 @@ class ItemRow(Row):
     memorial_of: str
     donors: str
     installed: str | None
+    x_mm: Decimal | None
+    y_mm: Decimal | None
+    weighed_kg: Decimal | None
+    letter_height: Length | None
+    margin: Length | None
+    reading_distance: Length | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,6 +145,10 @@ class FixingRow(Row):
     state: str | None
     holds_on_to: str | None
     host_state: str | None
+    width: Length | None
+    length: Length | None
+    cures_on: datetime.date | None
+    product: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -197,7 +246,9 @@ class Rows:
 
     building: BuildingRow | None = None
     people: tuple[PersonRow, ...] = ()
+    walls: tuple[WallRow, ...] = ()
     openings: tuple[OpeningRow, ...] = ()
+    bars: tuple[BarRow, ...] = ()
     panels: tuple[PanelRow, ...] = ()
     items: tuple[ItemRow, ...] = ()
     fixings: tuple[FixingRow, ...] = ()

@@ -1,6 +1,6 @@
 """Whether a row agrees with what is registered: equal, new to it, or at odds with it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -13,7 +13,11 @@ from sites.services.register import edtf_of
 # Words that stand for "nobody has said": a row may put something better in their place.
 UNSAID = ("unknown", "not seen")
 VAGUE = ("", None, "other", *UNSAID)
-LENGTHS = ("width", "height", "sill_height", "thickness")
+LENGTHS = (
+    "width", "height", "sill_height", "thickness", "springing", "small_radius", "mullion",
+    "light_springing", "rebate", "plan_along", "glass_thickness", "letter_height", "margin",
+    "reading_distance", "length",
+)  # fmt: skip
 OLD_DATES = ("made", "installed")
 
 Stated = Mapping[str, Any]
@@ -40,6 +44,8 @@ def as_columns(said: Stated) -> dict[str, Any]:
     for name, value in said.items():
         if isinstance(value, Length):
             columns |= {f"{name}_typed": value.typed, f"{name}_mm": value.mm}
+        elif name == "light_widths":
+            columns |= {name: joined(value), f"{name}_mm": [float(each.mm) for each in value]}
         else:
             columns[name] = value
             if name in OLD_DATES:
@@ -70,7 +76,14 @@ def _registered(record: Model, name: str) -> Any:
     return getattr(record, f"{name}_typed" if name in LENGTHS else name)
 
 
+def joined(lengths: Iterable[Length]) -> str:
+    """Return several lengths as they were typed, one after the other."""
+    return "; ".join(each.typed for each in lengths)
+
+
 def _same(record: Model, name: str, there: Any, value: Any) -> bool:
+    if name == "light_widths":
+        return bool(record.light_widths_mm == [float(each.mm) for each in value])  # type: ignore[attr-defined]
     if isinstance(value, Length):
         return bool(getattr(record, f"{name}_mm") == value.mm)
     if isinstance(value, str) and isinstance(there, str):
@@ -91,5 +104,7 @@ def _at_odds(at: Place, name: str, there: Any, value: Any) -> Problem:
 def _shown(value: Any) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(value, tuple):
+        value = joined(value)
     text = value.typed if isinstance(value, Length) else str(value)
     return f'"{text}"'

@@ -9,23 +9,27 @@ from django.db.models import Model
 from restoration.compute.visit_folder.known import KnownOpening
 from restoration.compute.visit_folder.problems import Place, Problem
 from restoration.compute.visit_folder.rows import (
+    BarRow,
     BuildingRow,
     FixingRow,
     ItemRow,
     OpeningRow,
     PanelRow,
     Rows,
+    WallRow,
 )
 from restoration.compute.visit_folder.subjects import grid_of
 from restoration.services.visit_folder.agreement import agree, as_columns, stated
 from sites.models import (
     AttachedItem,
+    Bar,
     Building,
     BuildingPerson,
     Fixing,
     OlderNumber,
     Opening,
     Panel,
+    PlanWall,
     Studio,
 )
 from sites.models.choices import HostState, Wall
@@ -33,21 +37,35 @@ from sites.services.register import fill_item, fill_opening, fill_panel
 
 BUILDING_COLUMNS = (
     "address", "country", "kind", "built", "dedication", "protection", "consent_body", "access",
-    "currency", "time_zone", "language", "paper", "units",
+    "currency", "time_zone", "language", "paper", "units", "ritual_east",
 )  # fmt: skip
 OPENING_COLUMNS = (
-    "title", "level", "width", "height", "sill_height", "head", "lights", "made", "maker",
-    "protective_glazing", "people_below", "access",
+    "title", "level", "width", "height", "sill_height", "head", "springing", "small_radius",
+    "foils", "lights", "mullion", "light_head", "light_springing", "light_widths", "rebate", "plan_along",
+    "made", "maker", "protective_glazing", "people_below", "access",
 )  # fmt: skip
-PANEL_COLUMNS = ("width", "height", "pieces", "subject")
+WALL_COLUMNS = ("x1", "y1", "x2", "y2", "bulge")
+PANEL_COLUMNS = (
+    "width", "height", "pieces", "subject", "shape", "x_mm", "y_mm", "turn_degrees", "foils",
+    "glass_thickness", "pattern", "crossings", "ringed_pieces",
+)  # fmt: skip
 ITEM_COLUMNS = (
     "kind", "material", "width", "height", "thickness", "inscription", "memorial_of", "donors",
-    "installed",
+    "installed", "x_mm", "y_mm", "weighed_kg", "letter_height", "margin", "reading_distance",
 )  # fmt: skip
-FIXING_COLUMNS = ("kind", "count", "state", "holds_on_to", "host_state")
+FIXING_COLUMNS = (
+    "kind", "count", "state", "holds_on_to", "host_state", "width", "length", "cures_on", "product",
+)  # fmt: skip
+# What two lines of fixings are told apart by.
+FIXING_FACTS = (
+    "kind", "count", "state", "holds_on_to", "host_state", "width_mm", "length_mm", "cures_on",
+    "product",
+)  # fmt: skip
 
 # In this order every row finds what it refers to.
-ORDER = (Building, BuildingPerson, Opening, OlderNumber, Panel, AttachedItem, Fixing)
+ORDER = (
+    Building, BuildingPerson, PlanWall, Opening, OlderNumber, Bar, Panel, AttachedItem, Fixing
+)  # fmt: skip
 
 
 class RegisterMerge:
@@ -79,8 +97,12 @@ class RegisterMerge:
         self._older = set(older.values_list("opening", "number", "system"))
         self._had_panels = {opening for opening, _ in self.panels}
         self._people(rows)
+        self.walls = {row.name: row for row in self.building.plan_walls.all()}
+        for wall in rows.walls:
+            self._wall_of_plan(wall)
         for opening in rows.openings:
             self._opening(opening)
+        self._bars(rows.bars)
         for panel in rows.panels:
             self._panel(panel)
         self._grids(rows)
@@ -97,7 +119,10 @@ class RegisterMerge:
 
     def counts(self) -> dict[str, int]:
         """Return how many rows of each table are new."""
-        names = ("buildings", "people", "openings", "older numbers", "panels", "items", "fixings")
+        names = (
+            "buildings", "people", "walls", "openings", "older numbers", "bars", "panels", "items",
+            "fixings",
+        )  # fmt: skip
         return dict(zip(names, (len(self.new[model]) for model in ORDER), strict=True))
 
     def _agree(self, record: Model, said: dict[str, Any], at: Place) -> None:
@@ -130,6 +155,11 @@ class RegisterMerge:
 
     def _opening(self, row: OpeningRow) -> None:
         said = stated(row, OPENING_COLUMNS) | _wall(row)
+        if row.plan_wall:
+            said["plan_wall"] = self.walls.get(row.plan_wall)
+            if said["plan_wall"] is None:
+                what = f'Wall "{row.plan_wall}" is not known.'
+                self.problems.append(row.at.problem("plan wall", what, "Name it as on Walls."))
         opening = self.openings.get(row.number)
         if opening is not None:
             self._agree(opening, said, row.at)
@@ -138,6 +168,33 @@ class RegisterMerge:
             self.openings[row.number] = opening
             self.new[Opening].append(fill_opening(opening))
         self._older_numbers(opening, row)
+
+    def _wall_of_plan(self, row: WallRow) -> None:
+        said = {f"{name}_mm": value for name, value in stated(row, WALL_COLUMNS[:4]).items()}
+        if row.bulge is not None:
+            said["bulge"] = row.bulge
+        wall = self.walls.get(row.name)
+        if wall is not None:
+            self._agree(wall, said, row.at)
+            return
+        order = 1 + max((each.order for each in self.walls.values()), default=0)
+        self.walls[row.name] = PlanWall(building=self.building, name=row.name, order=order, **said)
+        self.new[PlanWall].append(self.walls[row.name])
+
+    def _bars(self, rows: Iterable[BarRow]) -> None:
+        there = {
+            (bar.opening.number, bar.light, bar.height_mm): bar
+            for bar in Bar.objects.filter(opening__building=self.building).select_related("opening")
+        }
+        for row in rows:
+            height = row.height.mm if row.height else None
+            bar = there.get((row.opening, row.light, height))
+            said = stated(row, ("kind", "ties"))
+            if bar is not None:
+                self._agree(bar, said, row.at)
+                continue
+            columns = as_columns(said | stated(row, ("light", "height")))
+            self.new[Bar].append(Bar(opening=self.openings[row.opening], **columns))
 
     def _older_numbers(self, opening: Opening, row: OpeningRow) -> None:
         self.new[OlderNumber] += [
@@ -193,7 +250,8 @@ class RegisterMerge:
             item = self.items[key]
             wanted = [
                 Fixing(
-                    item=item, **{"host_state": HostState.NOT_SEEN} | stated(row, FIXING_COLUMNS)
+                    item=item,
+                    **{"host_state": HostState.NOT_SEEN} | as_columns(stated(row, FIXING_COLUMNS)),
                 )
                 for row in fixings
             ]
@@ -235,7 +293,7 @@ def _wall(row: OpeningRow) -> dict[str, str]:
 
 
 def _counted(fixings: Iterable[Fixing]) -> Counter[tuple[Any, ...]]:
-    return Counter(tuple(getattr(row, name) for name in FIXING_COLUMNS) for row in fixings)
+    return Counter(tuple(getattr(row, name) for name in FIXING_FACTS) for row in fixings)
 
 
 def _shown(fixings: Iterable[Fixing]) -> str:
