@@ -15,7 +15,9 @@ Cell = str | int | float | date | None
 
 REGISTER: Final = {
     "People": "people",
+    "Walls": "walls",
     "Openings": "openings",
+    "Bars": "bars",
     "Panels": "panels",
     "Attached items": "items",
     "Fixings": "fixings",
@@ -33,10 +35,17 @@ OURS: Final = frozenset({"listed", "picture", "taken", "offset", "orientation"})
 NUMBERS: Final = frozenset(
     {
         "lights", "rows", "pieces", "count", "amount", "of", "condition class", "urgency class",
-        "recommendation class", "quantity", "phase", "difficulty", "lump sum",
+        "recommendation class", "quantity", "phase", "difficulty", "lump sum", "x1", "y1", "x2", "y2", "bulge", "light", "ties",
+        "ritual east",
+        "x in mm", "y in mm", "foils",
     }
 )  # fmt: skip
-LENGTHS: Final = frozenset({"width", "height", "sill height", "thickness"})
+LENGTHS: Final = frozenset(
+    {
+        "width", "height", "sill height", "thickness", "springing", "small radius", "mullion",
+        "light springing", "plan along", "length", "letter height",
+    }
+)  # fmt: skip
 NARROWEST, WIDEST = 9, 46
 
 _HEAD: Final = Font(bold=True)
@@ -46,7 +55,7 @@ _MADE_ON: Final = datetime(2026, 5, 12, 18, 0)
 
 
 def write_register(path: Path, scenario: Scenario) -> None:
-    """Write what stands where: building, people, openings, panels, attached items, fixings."""
+    """Write what stands where: building, people, walls, openings and their parts."""
     book = _book(scenario)
     building = _sheet(book, "Building", list(scenario.building))
     building.append([_cell(heading, text) for heading, text in scenario.building.items()])

@@ -23,14 +23,17 @@ VOCABULARY = Path(__file__).resolve().parents[2] / "fixtures" / "vocabulary"
 # The headings of a visit folder. A heading that the import does not know is an error there.
 REGISTER_HEADINGS = {
     "Building": "name|place|address|country|kind|built|dedication|protection|consent body|access"
-    "|currency|time zone|language|paper|units",
+    "|currency|time zone|language|paper|units|ritual east",
     "People": "name|role|email|phone",
-    "Openings": "number|title|wall|level|width|height|sill height|head|lights|rows|made|maker"
-    "|protective glazing|people below|access|older numbers",
-    "Panels": "opening|number|width|height|pieces|subject",
+    "Walls": "name|x1|y1|x2|y2|bulge",
+    "Openings": "number|title|wall|level|width|height|sill height|head|springing|small radius|lights"
+    "|mullion|light head|light springing|rows|made|maker|protective glazing|people below|access"
+    "|older numbers|plan wall|plan along",
+    "Bars": "opening|kind|light|height|ties",
+    "Panels": "opening|number|width|height|pieces|shape|x in mm|y in mm|foils|pattern|subject",
     "Attached items": "opening|number|panel|kind|material|width|height|thickness|inscription"
-    "|memorial of|donors|installed",
-    "Fixings": "opening|item|kind|count|state|holds on to|host state",
+    "|memorial of|donors|installed|letter height",
+    "Fixings": "opening|item|kind|count|state|holds on to|host state|width|length|product",
 }
 FINDINGS_HEADINGS = {
     "Surveys": "survey|date|surveyors|purpose|client|method|access|weather|limits",
