@@ -32,6 +32,22 @@ class SignInMiddleware(LoginRequiredMiddleware):
         return response
 
 
+class PrivatePagesMiddleware:
+    """Let a browser ask again before it shows a page of somebody signed in a second time.
+
+    Somebody whose right is withdrawn, or who has signed out, is not shown it from the cache.
+    """
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        response = self.get_response(request)
+        if request.user.is_authenticated and not response.has_header("Cache-Control"):
+            response["Cache-Control"] = "private, no-cache"
+        return response
+
+
 class ActorMiddleware:
     """Name the signed-in user in the history of whatever the request changes."""
 

@@ -1,6 +1,6 @@
 """What the views of every room share."""
 
-from typing import Any
+from typing import Any, Final
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -8,6 +8,11 @@ from django.utils.cache import patch_vary_headers
 from django_htmx.middleware import HtmxDetails
 
 from sites.models import User
+
+# A browser's own viewer of PDFs needs its styles and its plug-in, and nothing from anywhere.
+PDF_POLICY: Final = (
+    "default-src 'none'; style-src 'unsafe-inline'; object-src 'self'; frame-ancestors 'none'"
+)
 
 
 class AppRequest(HttpRequest):

@@ -38,6 +38,7 @@ class SurveyForm(RecordForm):
         }
         help_texts = {
             "surveyors": _("Everyone who looked, separated by semicolons."),
+            "client": _("Everybody who may read the survey reads this: no telephone numbers."),
             "purpose": _("Why now: a survey before a repair appeal; a call after a storm."),
             "method": _("By eye from the floor; by hand from a tower; bows measured with a rule."),
             "access": _("Ladder, tower or lift, and where it stood."),
@@ -62,4 +63,21 @@ class SurveyForm(RecordForm):
             raise ValidationError(
                 _("Check the year: a visit lies between 1800 and a year from today.")
             )
+        self._check_before_and_after(day)
         return day
+
+    def _check_before_and_after(self, day: date) -> None:
+        """A finding continues one of an earlier visit: moving the day must leave that true."""
+        findings = self.instance.findings.filter(survey__isnull=False)
+        earlier = findings.filter(continues__survey__day__gt=day).first()
+        if earlier is not None:
+            raise ValidationError(
+                _("Finding %(n)d continues one of a later day than this: give a day after it.")
+                % {"n": earlier.number}
+            )
+        later = findings.filter(continued_by__survey__day__lt=day).first()
+        if later is not None:
+            raise ValidationError(
+                _("Finding %(n)d is continued by one of an earlier day than this.")
+                % {"n": later.number}
+            )

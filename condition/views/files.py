@@ -11,14 +11,10 @@ from django.views.decorators.http import require_safe
 from condition.access import photograph_for, report_for
 from condition.photo_urls import check
 from sites.compute.roles import SURVEY
-from sites.web import AppRequest
+from sites.web import PDF_POLICY, AppRequest
 
 # An original is somebody else's file: whatever it holds, nothing of it runs or loads.
 ORIGINAL_POLICY: Final = "default-src 'none'; sandbox"
-# A browser's own viewer of PDFs needs its styles and its plug-in, and nothing from anywhere.
-PDF_POLICY: Final = (
-    "default-src 'none'; style-src 'unsafe-inline'; object-src 'self'; frame-ancestors 'none'"
-)
 TYPES: Final = {
     "JPEG": "image/jpeg",
     "PNG": "image/png",

@@ -9,7 +9,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from condition.access import photograph_for, survey_for
 from condition.documents.words import subject_of
@@ -75,7 +75,7 @@ def photographs_sort(request: AppRequest, key: UUID) -> HttpResponse:
     return redirect(survey)
 
 
-@require_GET
+@require_safe
 def photograph(request: AppRequest, key: UUID) -> HttpResponse:
     """Show a photograph large, with its facts; htmx asks again while it is being prepared."""
     shown = photograph_for(request.user, key)

@@ -6,7 +6,7 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from condition.access import report_for, survey_for
 from condition.services.issuing import ReportNotReadyError, ask_for_report
@@ -30,7 +30,7 @@ def report_issue(request: AppRequest, key: UUID) -> HttpResponse:
     return redirect(survey)
 
 
-@require_GET
+@require_safe
 def report(request: AppRequest, key: UUID) -> HttpResponse:
     """Show an issued report: what it is, and its first page in the words it was issued with."""
     shown = report_for(request.user, key)

@@ -6,7 +6,7 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from condition.access import survey_for
 from condition.forms.looks import NothingFoundForm
@@ -30,7 +30,7 @@ TRAY_SHOWS = 24
 FACTS = ("client", "purpose", "method", "access", "weather", "limits")
 
 
-@require_GET
+@require_safe
 def survey(request: AppRequest, key: UUID) -> HttpResponse:
     """Show a survey: what was said of each opening, and what is still open."""
     shown = survey_for(request.user, key)

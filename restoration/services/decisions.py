@@ -125,6 +125,8 @@ def _check_open(quote: Quote, event: QuoteEvent, standing: Standing) -> None:
             _("This quote was withdrawn on %(day)s. Issue a new version instead.")
             % {"day": date_format(standing.withdrawn.day, DAY)}
         )
+    if event.decision == Decision.SENT and standing.sent and standing.sent.day == event.day:
+        raise DecisionError(_("That it was sent on this day is recorded already."), "day")
     held = standing.decided
     if held is None:
         return

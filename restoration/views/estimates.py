@@ -8,7 +8,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from condition.models import Survey
 from restoration.access import estimate_for
@@ -77,7 +77,7 @@ def estimate_edit(request: AppRequest, key: UUID) -> HttpResponse:
     )
 
 
-@require_GET
+@require_safe
 def estimate(request: AppRequest, key: UUID) -> HttpResponse:
     """The sheet: actions with their working, shared costs, sums, and the client's view."""
     found = estimate_for(request.user, key)

@@ -9,7 +9,7 @@ from django.http import FileResponse, Http404, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from restoration.access import quote_for
 from restoration.forms.quotes import QuoteEventForm
@@ -19,21 +19,21 @@ from sites.access import abilities_at
 from sites.compute.roles import READ_COSTS, RECORD_DECISIONS
 from sites.documents.words import locale_of
 from sites.services.numbers import today_at
-from sites.web import AppRequest
+from sites.web import PDF_POLICY, AppRequest
 
 logger = logging.getLogger(__name__)
 
 PAGE = "restoration/quote_detail.html"
 
 
-@require_GET
+@require_safe
 def quote(request: AppRequest, key: UUID) -> HttpResponse:
     """A quote from its own snapshot: nothing on the page is computed again."""
     found = quote_for(request.user, key)
     return render(request, PAGE, _context(request, found))
 
 
-@require_GET
+@require_safe
 def quote_pdf(request: AppRequest, key: UUID) -> HttpResponseBase:
     """The issued file itself; `?download=1` saves it instead of showing it."""
     found = quote_for(request.user, key)
@@ -48,7 +48,8 @@ def quote_pdf(request: AppRequest, key: UUID) -> HttpResponseBase:
         filename=f"{found.number}-version-{found.version}.pdf",
         content_type="application/pdf",
     )
-    response["Cache-Control"] = "private, max-age=3600"
+    response["Cache-Control"] = "private, no-cache"
+    response["Content-Security-Policy"] = PDF_POLICY
     return response
 
 

@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from restoration.access import rate_book_for
 from restoration.forms.rate_books import RateBookAddForm, RateBookForm
@@ -21,7 +21,7 @@ from sites.views.form_page import form_page
 from sites.web import AppRequest
 
 
-@require_GET
+@require_safe
 def rate_books(request: AppRequest) -> HttpResponse:
     """The studio's rate books, the newest first."""
     studio = studio_for(request.user, PRICE)
@@ -31,7 +31,7 @@ def rate_books(request: AppRequest) -> HttpResponse:
     return render(request, "restoration/rate_book_list.html", {"books": books, "studio": studio})
 
 
-@require_GET
+@require_safe
 def rate_book(request: AppRequest, key: UUID) -> HttpResponse:
     """One book whole: labour, materials, norms, percentages."""
     book = rate_book_for(request.user, key)

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from restoration.services.today import TodayList, today_list, today_lists, with_days_left
 from sites.compute.roles import EDIT_REGISTER, roles_that_may
@@ -29,7 +29,7 @@ TASKS: Final[dict[str, str | Promise]] = {
 }
 
 
-@require_GET
+@require_safe
 def today(request: AppRequest) -> HttpResponse:
     """What needs somebody, dangers first; `?list=` shows one list whole."""
     name = request.GET.get("list")

@@ -10,7 +10,7 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from sites.access import abilities_at, building_for, studio_for
 from sites.compute.roles import EDIT_REGISTER, READ_PEOPLE, roles_that_may
@@ -19,6 +19,7 @@ from sites.hooks import Mark, Marks, actions_of, hooks, marks_of, sections_of
 from sites.models import Building, Opening
 from sites.models.choices import Level, Wall
 from sites.views.form_page import form_page
+from sites.views.plan import plan_of
 from sites.web import AppRequest, render_swap
 
 PER_PAGE = 50
@@ -33,10 +34,11 @@ class WallGroup:
     openings: list[tuple[Opening, Mark | None]]
 
 
-@require_GET
+@require_safe
 def buildings(request: AppRequest) -> HttpResponse:
     """List the buildings the user may see; `q` narrows them by name or place."""
-    query = request.GET.get("q", "").strip()
+    # No name holds a NUL, and PostgreSQL refuses to look for one.
+    query = request.GET.get("q", "").replace("\x00", "").strip()
     rows = Building.objects.open_to(request.user).annotate(opening_count=Count("openings"))
     # A query that counts forgets the model's own order.
     rows = rows.order_by("name", "place", "pk")
@@ -54,16 +56,18 @@ def buildings(request: AppRequest) -> HttpResponse:
     return render_swap(request, "sites/building_list.html", "sites/_building_rows.html", context)
 
 
-@require_GET
+@require_safe
 def building(request: AppRequest, key: UUID) -> HttpResponse:
     """One building: its openings by wall, what the other rooms know of it, people, access."""
     record = building_for(request.user, key)
     may = abilities_at(request.user, record)
     openings = list(record.openings.for_list().order_by("order", "number"))
+    marks = marks_of(hooks.opening_marks, request, record)
     context = {
         "building": record,
         "may_edit": EDIT_REGISTER in may,
-        "walls": by_wall(openings, marks_of(hooks.opening_marks, request, record)),
+        "plan": plan_of(record, openings, marks, request.user.units),
+        "walls": by_wall(openings, marks),
         "opening_count": len(openings),
         "people": record.people.all() if READ_PEOPLE in may else None,
         "sections": sections_of(hooks.building_sections, request, record),

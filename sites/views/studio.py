@@ -4,7 +4,7 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from sites.access import studio_for
 from sites.compute.roles import MANAGE
@@ -46,7 +46,7 @@ def own_settings(request: AppRequest) -> HttpResponse:
     )
 
 
-@require_GET
+@require_safe
 def patterns(request: AppRequest) -> HttpResponse:
     """Every shared component on one page, for those who work on the program."""
     studio_for(request.user, MANAGE)

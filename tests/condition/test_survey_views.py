@@ -256,3 +256,21 @@ def test_changing_a_survey_says_that_an_issued_report_stays(surveyor, survey):
 def test_kinds_of_another_studio_play_no_part(surveyor, survey, url):
     FindingKindFactory(name="Somebody else's kind")
     assert "Somebody else" not in page(surveyor, url)
+
+
+def test_a_survey_is_not_moved_before_the_one_its_findings_continue(owner, building):
+    first = FindingFactory(survey__building=building, survey__day=dt.date(2015, 6, 1))
+    second = FindingFactory(
+        survey__building=building,
+        survey__day=dt.date(2026, 5, 4),
+        opening=first.opening,
+        continues=first,
+    )
+    url = f"{second.survey.get_absolute_url()}edit/"
+    shown = owner.get(url).context["form"].initial
+    for survey, day in ((second.survey, "2014-01-01"), (first.survey, "2027-01-01")):
+        data = {name: value or "" for name, value in shown.items()} | {"day": day}
+        data["surveyors"] = "A. Verrier"
+        response = owner.post(f"{survey.get_absolute_url()}edit/", data)
+        assert response.status_code == 422, response.content.decode()[:300]
+        assert "day" in response.context["form"].errors

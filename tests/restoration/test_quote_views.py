@@ -124,9 +124,11 @@ def test_who_may_record_a_decision(people, client_of, quote):
     }
     assert got == {role: 404 for role in people} | {
         "owner": 302,
-        "estimator": 302,
+        # They may; but it was sent once that day, and that is recorded.
+        "estimator": 422,
         "committee": 403,
     }
+    assert quote.events.count() == 1
 
 
 def test_anonymous_people_are_asked_to_sign_in(client, quote):

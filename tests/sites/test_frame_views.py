@@ -88,8 +88,6 @@ def test_nobody_makes_an_account_by_themselves(client, db):
         "password/reset/key/done/",
         "signup/",
         "inactive/",
-        "confirm-email/",
-        "confirm-email/abc/",
     ],
 )
 def test_the_open_pages_of_accounts_wear_the_frame(client, db, path):
