@@ -3,11 +3,21 @@
 Millimetres; x to the right as seen from inside from the left jamb, y upwards from the sill.
 """
 
+import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from itertools import pairwise
-from typing import Final, Literal
+from typing import Final
 
+from sites.compute.division_parts import (
+    Bar,
+    BarSpec,
+    Cell,
+    Division,
+    Light,
+    OpeningSpec,
+)
+from sites.compute.geometry.honest import SIMPLER, outline_and_spec
 from sites.compute.geometry.outlines import (
     HEADS,
     USUAL_RISE,
@@ -16,12 +26,13 @@ from sites.compute.geometry.outlines import (
     OutlineSpec,
     outline_of,
 )
+from sites.compute.geometry.overlap import TAPE_MM, inside, overlap
 from sites.compute.geometry.rings import Ring
 from sites.compute.tracery import TracerySpec, lay_out_tracery, tracery_ring
 
 __all__ = [
     "Bar", "BarSpec", "Cell", "Division", "Light", "OpeningSpec", "TracerySpec",
-    "divide", "lay_out_tracery",
+    "divide", "honest_division", "lay_out_tracery",
 ]  # fmt: skip
 
 CUTTING: Final = frozenset({"division bar", "T-bar", "transom"})
@@ -29,89 +40,7 @@ CUTTING: Final = frozenset({"division bar", "T-bar", "transom"})
 USUAL_MULLION: Final = 0.025
 # Where the lights end below a head nobody measured, as a share of the whole height.
 USUAL_LIGHT: Final = 0.6
-# What a tape may be out by, in mm.
-TAPE_MM: Final = 1.0
 MOST_LIGHTS: Final = 40
-
-CellKind = Literal["panel", "tracery"]
-
-
-@dataclass(frozen=True)
-class BarSpec:
-    """A bar as recorded; light counts from the left, None for a bar across all of them."""
-
-    key: str
-    kind: str
-    height: float
-    light: int | None = None
-
-
-@dataclass(frozen=True)
-class OpeningSpec:
-    """What is known of an opening, in mm; see `divide`."""
-
-    outline: OutlineSpec
-    lights: int = 1
-    light_widths: tuple[float, ...] = ()
-    mullion: float | None = None
-    light_head: str = ""
-    light_springing: float | None = None
-    light_small_radius: float | None = None
-    bars: tuple[BarSpec, ...] = ()
-    tracery: tuple[TracerySpec, ...] = ()
-    row_heights: tuple[float, ...] = ()
-
-
-@dataclass(frozen=True)
-class Light:
-    """A light by its place from the left, with its clear outline and its two sides."""
-
-    place: int
-    ring: Ring
-    left: float
-    right: float
-
-
-@dataclass(frozen=True)
-class Cell:
-    """What one panel fills. A panel that an outline parts has several cells of one number."""
-
-    number: str
-    ring: Ring
-    light: int
-    row: int
-    kind: CellKind
-
-
-@dataclass(frozen=True)
-class Bar:
-    """A bar as it crosses one light."""
-
-    key: str
-    kind: str
-    x1: float
-    x2: float
-    y: float
-
-
-@dataclass(frozen=True)
-class Division:
-    """An opening's parts. mullions: (left, right, foot, top) of each; areas in mm².
-
-    stonework: what of the opening is not glazed, its mullions and tracery.
-    """
-
-    outline: Outline
-    lights: tuple[Light, ...]
-    cells: tuple[Cell, ...]
-    bars: tuple[Bar, ...]
-    mullions: tuple[tuple[float, float, float, float], ...]
-    glazed_area: float
-    remarks: tuple[str, ...] = ()
-
-    @property
-    def stonework(self) -> float:
-        return max(self.outline.ring.area - self.glazed_area, 0.0)
 
 
 def divide(spec: OpeningSpec) -> Division:
@@ -128,6 +57,7 @@ def divide(spec: OpeningSpec) -> Division:
         for n, (rings, (left, right)) in enumerate(zip(pieces, sides, strict=True), start=1)
     )
     _check_bars(spec, outline, lights)
+    _check_rows(spec)
     tracery = tuple(
         Cell(each.number, tracery_ring(each, outline.ring), 0, 0, "tracery")
         for each in spec.tracery
@@ -141,8 +71,37 @@ def divide(spec: OpeningSpec) -> Division:
         bars=tuple(_bars(spec, lights)),
         mullions=tuple(_mullions(outline.ring, sides, lights, bool(spec.light_head))),
         glazed_area=glazed + sum(cell.ring.area for cell in tracery),
-        remarks=(*outline.guessed, *told, *told_of_heads, *_overlaps(tracery, lights)),
+        remarks=(
+            *outline.guessed,
+            *told,
+            *told_of_heads,
+            *_overlaps(tracery, lights),
+            *_idle(spec, lights),
+        ),
     )
+
+
+def honest_division(spec: OpeningSpec) -> Division:
+    """Return a division for any record at all; its remarks say what was left out or assumed."""
+    given = outline_and_spec(spec.outline)
+    spec, told = replace(spec, outline=given[1]), list(given[0].guessed)
+    while True:
+        try:
+            division = divide(spec)
+        except OutlineError as error:
+            told.append(SIMPLER.format(why=error))
+            spec = _simpler(spec, error.field)
+        else:
+            return replace(division, remarks=tuple(dict.fromkeys((*told, *division.remarks))))
+
+
+def _simpler(spec: OpeningSpec, field: str) -> OpeningSpec:
+    """The opening without what was refused; in the end its bare outline."""
+    plain = OpeningSpec(spec.outline)
+    for name in ("light_small_radius" if field == "small_radius" else field, "light_head"):
+        if name in vars(plain) and getattr(spec, name) != getattr(plain, name):
+            return OpeningSpec(**{**vars(spec), name: getattr(plain, name)})
+    return plain
 
 
 Side = tuple[float, float]
@@ -153,7 +112,7 @@ def _sides(spec: OpeningSpec, outline: Outline) -> tuple[list[Side], list[str]]:
     width, count = outline.ring.box.width, spec.lights
     if not 1 <= count <= MOST_LIGHTS:
         raise OutlineError("lights", f"Lights are from 1 to {MOST_LIGHTS}, not {count}.")
-    if spec.mullion is not None and spec.mullion <= 0:
+    if spec.mullion is not None and not spec.mullion > 0:
         raise OutlineError("mullion", "The mullion must be above zero.")
     if spec.light_widths:
         return _uneven(spec, width)
@@ -177,7 +136,7 @@ def _uneven(spec: OpeningSpec, width: float) -> tuple[list[Side], list[str]]:
         raise OutlineError(
             "light_widths", f"There are {len(widths)} widths for {count} lights: give one for each."
         )
-    if any(each <= 0 for each in widths):
+    if not all(each > 0 for each in widths):
         raise OutlineError("light_widths", "The width of a light must be above zero.")
     room = width - (spec.mullion or 0.0) * (count - 1)
     left_over = room - sum(widths)
@@ -223,16 +182,7 @@ def _headed_lights(
     for n, (left, right) in enumerate(sides, start=1):
         width = right - left
         rise = USUAL_RISE.get(spec.light_head, 0.0) * width
-        light = outline_of(
-            OutlineSpec(
-                spec.light_head,
-                width,
-                springing + rise,
-                springing=springing if rise else None,
-                small_radius=spec.light_small_radius,
-            )
-        )
-        ring = light.ring.moved(left, 0.0)
+        ring = _light_outline(spec, width, springing, rise).moved(left, 0.0)
         if not inside(ring, outline.ring):
             raise OutlineError(
                 "light_springing",
@@ -243,6 +193,22 @@ def _headed_lights(
     return found, told
 
 
+def _light_outline(spec: OpeningSpec, width: float, springing: float, rise: float) -> Ring:
+    try:
+        return outline_of(
+            OutlineSpec(
+                spec.light_head,
+                width,
+                springing + rise,
+                springing=springing if rise else None,
+                small_radius=spec.light_small_radius,
+            )
+        ).ring
+    except OutlineError as error:
+        field = {"small_radius": "light_small_radius", "width": "light_widths"}.get(error.field)
+        raise OutlineError(field or "light_springing", f"The lights: {error}") from error
+
+
 def _light_springing(spec: OpeningSpec, outline: Outline) -> tuple[float, list[str]]:
     top = outline.ring.box.top
     highest = outline.springing if outline.springing is not None else top
@@ -250,7 +216,7 @@ def _light_springing(spec: OpeningSpec, outline: Outline) -> tuple[float, list[s
     if given is None:
         given = highest if outline.springing else USUAL_LIGHT * top
         return given, [f"Where the lights spring is not recorded: drawn at {given:.0f} mm."]
-    if given <= 0:
+    if not given > 0:
         raise OutlineError("light_springing", "The lights must spring above the sill.")
     if given > highest + TAPE_MM:
         raise OutlineError(
@@ -261,24 +227,11 @@ def _light_springing(spec: OpeningSpec, outline: Outline) -> tuple[float, list[s
     return given, []
 
 
-def inside(ring: Ring, outer: Ring, allowed: float = TAPE_MM) -> bool:
-    """Return whether all of `ring` lies within `outer`, by the corners of its polygon."""
-    middle = ring.box.middle
-    for corner in ring.polygon():
-        # A hair nearer to the middle: what lies on the very edge is inside.
-        away = max(abs(corner.x - middle.x), abs(corner.y - middle.y), allowed)
-        share = 1 - allowed / away
-        x, y = (middle.x + (corner.x - middle.x) * share, middle.y + (corner.y - middle.y) * share)
-        if not any(left <= x <= right for left, right in outer.widths_at(y)):
-            return False
-    return True
-
-
 def _check_bars(spec: OpeningSpec, outline: Outline, lights: Sequence[Light]) -> None:
     top = outline.ring.box.top
     for bar in spec.bars:
         if not 0 < bar.height < top:
-            where = "below the sill" if bar.height <= 0 else "above the apex"
+            where = "above the apex" if bar.height > 0 else "at or below the sill"
             raise OutlineError(
                 "bars",
                 f"A bar at {bar.height:.0f} mm would lie {where}: give a height between 0 and "
@@ -286,6 +239,11 @@ def _check_bars(spec: OpeningSpec, outline: Outline, lights: Sequence[Light]) ->
             )
         if bar.light is not None and not 1 <= bar.light <= len(lights):
             raise OutlineError("bars", f"There is no light {bar.light} for a bar to cross.")
+
+
+def _check_rows(spec: OpeningSpec) -> None:
+    if not all(0 < height < math.inf for height in spec.row_heights):
+        raise OutlineError("row_heights", "The height of a row must be above zero.")
 
 
 def _cuts(spec: OpeningSpec, light: int, foot: float) -> list[float]:
@@ -353,25 +311,24 @@ def _overlaps(tracery: Sequence[Cell], lights: Sequence[Light]) -> list[str]:
         told += [
             f"Tracery light {cell.number} overlaps {name}."
             for name, ring in others
-            if _overlap(cell.ring, ring)
+            if overlap(cell.ring, ring)
         ]
     return told
 
 
-def _overlap(one: Ring, other: Ring) -> bool:
-    a, b = one.box, other.box
-    if a.right < b.left or b.right < a.left or a.top < b.bottom or b.top < a.bottom:
-        return False
-    return _reaches_into(one, other) or _reaches_into(other, one)
-
-
-def _reaches_into(ring: Ring, other: Ring) -> bool:
-    middle = ring.box.middle
-    for corner in (*ring.polygon(1.0), middle):
-        # Only what reaches in by more than the tape may be out.
-        away = max(abs(corner.x - middle.x), abs(corner.y - middle.y), TAPE_MM)
-        share = 1 - TAPE_MM / away
-        x, y = middle.x + (corner.x - middle.x) * share, middle.y + (corner.y - middle.y) * share
-        if any(left + TAPE_MM < x < right - TAPE_MM for left, right in other.widths_at(y)):
-            return True
-    return False
+def _idle(spec: OpeningSpec, lights: Sequence[Light]) -> list[str]:
+    """Which bars and rows have no glass behind them, in words."""
+    told = [
+        f"The bar at {bar.height:.0f} mm crosses no glass"
+        + ("." if bar.light is None else f" of light {bar.light}.")
+        for bar in spec.bars
+        if not any(
+            light.ring.widths_at(bar.height) for light in lights if bar.light in (None, light.place)
+        )
+    ]
+    room = max(light.ring.box.height for light in lights)
+    if sum(spec.row_heights) > room + TAPE_MM and not any(b.kind in CUTTING for b in spec.bars):
+        told.append(
+            f"The rows are {sum(spec.row_heights):.0f} mm high together, the lights {room:.0f} mm."
+        )
+    return told

@@ -1,5 +1,6 @@
 """Tracery lights: their outlines by place and shape, and where they go if nobody measured them."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final
@@ -39,6 +40,8 @@ def tracery_ring(spec: TracerySpec, opening: Ring) -> Ring:
 
     Raises OutlineError for the field `tracery`, naming the light and what is possible.
     """
+    if not math.isfinite(spec.turn):
+        raise OutlineError("tracery", f"Tracery light {spec.number}: its turn is not a number.")
     try:
         height = spec.height if spec.height is not None else spec.width
         ring = outline_of(

@@ -41,7 +41,7 @@ class FourCentred:
     @property
     def end_angle(self) -> float:
         """The direction of the apex from the large centre, from the level leftwards."""
-        return math.acos((self.large_centre[0] - self.span / 2) / self.large_radius)
+        return math.acos(max(self.large_centre[0] - self.span / 2, 0.0) / self.large_radius)
 
     @property
     def arc_length(self) -> float:
@@ -121,9 +121,21 @@ def four_centred(span: float, rise: float, small_radius: float, angle: float) ->
         raise ValueError("too steep for four centres")
     further = (a**2 + rise**2 - small_radius**2) / slope
     head = FourCentred(span, small_radius, angle, small_radius + further)
-    if further <= 0 or head.large_centre[0] < span / 2:
+    # A hair is allowed for rounding, where the centres meet on the axis.
+    if further <= 0 or head.large_centre[0] < span / 2 * (1 - 1e-12):
         raise ValueError("the large arcs would not meet at an apex")
     return head
+
+
+def four_centred_rises(span: float, small_radius: float, angle: float) -> tuple[float, float]:
+    """Return the least and the greatest rise that large arcs can give with this small radius.
+
+    At the least their centres meet on the axis and the apex is round; towards the greatest they
+    flatten into straight lines, which it does not reach.
+    """
+    a = span / 2 - small_radius
+    least = small_radius + a / math.cos(angle) * (1 - math.sin(angle))
+    return least, (a * math.cos(angle) + small_radius) / math.sin(angle)
 
 
 def half_circle_foils_area(foils: int, side: float) -> float:

@@ -2,8 +2,10 @@
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
+
+from shapely.geometry import LinearRing
 
 from sites.compute.geometry import heads
 from sites.compute.geometry.rings import Edge, Point, Ring, counter_clockwise
@@ -32,7 +34,9 @@ USUAL_RISE: Final[Mapping[str, float]] = {
 }
 # What a usual rise may take of the whole height.
 MOST_OF_HEIGHT: Final = 0.7
-USUAL_SMALL_RADIUS: Final = 0.15
+# Shares of the span tried in turn as the small radius of a four-centred head, where none is
+# recorded, until one goes with the rise: studio defaults for a drawing.
+USUAL_SMALL_RADII: Final = (0.15, 0.2, 0.25, 0.3, 0.35, 0.4, 0.1, 0.05)
 FEWEST_FOILS, MOST_FOILS = 3, 8
 
 
@@ -91,7 +95,9 @@ def outline_of(spec: OutlineSpec) -> Outline:
 def _measured(value: float | None, field: str) -> float:
     if value is None:
         raise OutlineError(field, f"The {field} is missing.")
-    if not math.isfinite(value) or value <= 0:
+    if math.isnan(value):
+        raise OutlineError(field, f"The {field} is not a number.")
+    if value <= 0:
         raise OutlineError(field, f"The {field} must be above zero.")
     if not SMALLEST_MM <= value <= LARGEST_MM:
         raise OutlineError(field, f"The {field} must be between 1 mm and 60 m.")
@@ -113,14 +119,16 @@ def _headed(spec: OutlineSpec, width: float, height: float) -> Outline:
             rise = max(rise, min(width / 2, height))
     else:
         rise = height - _springing(spec.springing, height)
-    spec = replace(spec, height=height, width=width)
     head, more = HEADS[spec.shape](spec, width, rise)
+    rise = max(edge.start.y for edge in head) if len(head) > 1 else head[0].bulge * width / 2
     springing = height - rise
     return Outline(_with_jambs(head, width, springing), springing, rise, guessed + more)
 
 
 def _springing(springing: float, height: float) -> float:
-    if not math.isfinite(springing) or springing < 0:
+    if math.isnan(springing):
+        raise OutlineError("springing", "The springing is not a number.")
+    if springing < 0:
         raise OutlineError("springing", "The springing cannot be below the sill.")
     if springing >= height:
         raise OutlineError(
@@ -133,12 +141,11 @@ def _springing(springing: float, height: float) -> float:
 
 def _with_jambs(head: list[Edge], width: float, springing: float) -> Ring:
     """A head from the right springing to the left, on jambs and a sill."""
-    up = [Edge(e.start, e.end, e.bulge) for e in head]
     if springing <= 0:
-        return Ring((Edge(Point(0, 0), Point(width, 0)), *up))
+        return Ring((Edge(Point(0, 0), Point(width, 0)), *head))
     moved = [
         Edge(Point(e.start.x, e.start.y + springing), Point(e.end.x, e.end.y + springing), e.bulge)
-        for e in up
+        for e in head
     ]
     right, left = moved[0].start, moved[-1].end
     sill = Edge(Point(0, 0), Point(width, 0))
@@ -157,8 +164,11 @@ def _semicircular(spec: OutlineSpec, width: float, rise: float) -> Head:
         )
     told: tuple[str, ...] = ()
     if not math.isclose(rise, width / 2, abs_tol=0.5):
-        told = (f"The head rises {rise:.0f} mm, a half circle would {width / 2:.0f} mm.",)
-    return _segment(width, rise), told
+        told = (
+            f"A half circle rises {width / 2:.0f} mm, by the tape it is {rise:.0f} mm: "
+            + ("drawn a little flatter." if rise < width / 2 else "drawn springing higher."),
+        )
+    return _segment(width, min(rise, width / 2)), told
 
 
 def _segmental(spec: OutlineSpec, width: float, rise: float) -> Head:
@@ -168,7 +178,7 @@ def _segmental(spec: OutlineSpec, width: float, rise: float) -> Head:
             f"A segmental head rises at most half its span, {width / 2:.0f} mm, not {rise:.0f} mm: "
             "correct the springing, or choose a pointed head.",
         )
-    return _segment(width, rise), ()
+    return _segment(width, min(rise, width / 2)), ()
 
 
 def _segment(width: float, rise: float) -> list[Edge]:
@@ -182,6 +192,11 @@ def _two_centred(spec: OutlineSpec, width: float, rise: float) -> Head:
             f"A pointed head of two centres rises at least half its span, {width / 2:.0f} mm, not "
             f"{rise:.0f} mm: correct the springing, or choose a four-centred or segmental head.",
         )
+    if rise <= width / 2:
+        told: tuple[str, ...] = ()
+        if width / 2 - rise > 0.5:
+            told = (f"A pointed head rises above {width / 2:.0f} mm: drawn round, {rise:.0f} mm.",)
+        return _segment(width, rise), told
     apex = Point(width / 2, rise)
     bulge = _side_bulge(width, rise)
     return [Edge(Point(width, 0), apex, bulge), Edge(apex, Point(0, 0), bulge)], ()
@@ -195,25 +210,43 @@ def _side_bulge(width: float, rise: float) -> float:
 
 def _four_centred(spec: OutlineSpec, width: float, rise: float) -> Head:
     small = spec.small_radius
-    told: tuple[str, ...] = ()
     if small is None:
-        small = USUAL_SMALL_RADIUS * width
-        told = ("The small radius is not recorded: 0.15 of the span is taken.",)
-    elif not math.isfinite(small) or not 0 < small < width / 2:
+        return _usual_four_centred(spec, width, rise)
+    if not 0 < small < width / 2:
         raise OutlineError(
             "small_radius", f"The small radius must be above 0 and below {width / 2:.0f} mm."
         )
     try:
-        head = heads.four_centred(width, rise, small, FOUR_CENTRED_ANGLE)
+        return _four_arcs(heads.four_centred(width, rise, small, FOUR_CENTRED_ANGLE)), ()
     except ValueError as error:
-        field = "springing" if spec.springing is not None else "height"
+        least, most = heads.four_centred_rises(width, small, FOUR_CENTRED_ANGLE)
         raise OutlineError(
-            field if spec.small_radius is None else "small_radius",
-            f"No four-centred head {width:.0f} mm wide rises {rise:.0f} mm with a small radius of "
-            f"{small:.0f} mm: its arcs would not meet. Correct one of them, or choose a pointed "
-            "head of two centres.",
+            "small_radius",
+            f"A four-centred head {width:.0f} mm wide with a small radius of {small:.0f} mm rises "
+            f"from {least:.0f} to {most:.0f} mm, not {rise:.0f} mm: correct the radius or the "
+            "springing.",
         ) from error
-    return _four_arcs(head), told
+
+
+def _usual_four_centred(spec: OutlineSpec, width: float, rise: float) -> Head:
+    """With the first of the usual small radii that goes with the rise."""
+    for share in USUAL_SMALL_RADII:
+        try:
+            head = heads.four_centred(width, rise, share * width, FOUR_CENTRED_ANGLE)
+        except ValueError:
+            continue
+        return _four_arcs(head), (
+            f"The small radius is not recorded: {share:g} of the span is taken.",
+        )
+    small, large = min(USUAL_SMALL_RADII), max(USUAL_SMALL_RADII)
+    least, _ = heads.four_centred_rises(width, small * width, FOUR_CENTRED_ANGLE)
+    _, most = heads.four_centred_rises(width, large * width, FOUR_CENTRED_ANGLE)
+    raise OutlineError(
+        "springing" if spec.springing is not None else "height",
+        f"A four-centred head {width:.0f} mm wide rises from about {least:.0f} to {most:.0f} mm, "
+        f"not {rise:.0f} mm: correct the springing, or choose a segmental head if it is lower, a "
+        "two-centred one if it is higher.",
+    )
 
 
 def _four_arcs(head: heads.FourCentred) -> list[Edge]:
@@ -286,8 +319,8 @@ def _of_points(spec: OutlineSpec) -> Outline:
         if not math.isfinite(number) or abs(number) > LARGEST_MM:
             raise OutlineError("points", "A corner is further away than 60 m.")
     points = [Point(x, y) for x, y, _ in corners]
-    if any(a == b for a, b in zip(points, [*points[1:], points[0]], strict=True)):
-        raise OutlineError("points", "Two corners one after the other are the same.")
+    if len(set(points)) < len(points):
+        raise OutlineError("points", "Two corners of the outline are the same.")
     following = [*points[1:], points[0]]
     bulges = [bulge for _, _, bulge in corners]
     ring = Ring(
@@ -297,25 +330,14 @@ def _of_points(spec: OutlineSpec) -> Outline:
         raise OutlineError("points", "The outline crosses itself: give its corners in order.")
     ring = counter_clockwise(ring)
     box = ring.box
+    if max(box.width, box.height) > LARGEST_MM:
+        raise OutlineError("points", "The outline is larger than 60 m.")
     if ring.area < SMALLEST_MM**2:
         raise OutlineError("points", "These corners enclose nothing.")
     return Outline(ring.moved(-box.left, -box.bottom), None, 0.0)
 
 
 def _crosses_itself(ring: Ring) -> bool:
-    """Whether two sides of its polygon cross other than where one follows the other."""
+    """Whether its polygon crosses or touches itself."""
     polygon = ring.polygon(max(ring.box.width, ring.box.height) / 2000)
-    sides = list(zip(polygon, [*polygon[1:], polygon[0]], strict=True))
-    return any(
-        _cross(*sides[i], *sides[j])
-        for i in range(len(sides))
-        for j in range(i + 2, len(sides))
-        if (i, j) != (0, len(sides) - 1)
-    )
-
-
-def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
-    def side(p: Point, q: Point, r: Point) -> float:
-        return (q.x - p.x) * (r.y - p.y) - (q.y - p.y) * (r.x - p.x)
-
-    return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
+    return not LinearRing(polygon).is_simple

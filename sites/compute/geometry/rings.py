@@ -1,164 +1,28 @@
 """Closed outlines of straight edges and arcs: areas, lengths, clipping, and paths for drawing.
 
-Coordinates in millimetres, x to the right, y upwards. An arc is kept by its bulge, the tangent of
-a quarter of the angle it sweeps from start to end: positive when it runs counter-clockwise.
+Coordinates in millimetres, x to the right, y upwards; an arc is kept by its bulge (see `Edge`).
 """
 
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import pairwise
-from typing import Final, NamedTuple
+from typing import Final
+
+from sites.compute.geometry.clipping import clip, turn, turn_all
+from sites.compute.geometry.edges import (
+    Box,
+    Edge,
+    Point,
+    crossed_at,
+    parts_of,
+    segment_centroid,
+    stretched_length,
+)
+
+__all__ = ["Box", "Edge", "Point", "Ring", "counter_clockwise", "number_text", "ring_of_points"]
 
 SAGITTA_MM: Final = 0.1
-# Below this two points are one, in mm.
-CLOSE_MM: Final = 1e-7
-# Nodes and weights of Gauss and Legendre on -1…1, five of them.
-GAUSS: Final = (
-    (0.0, 0.5688888888888889),
-    (0.5384693101056831, 0.47862867049936647),
-    (-0.5384693101056831, 0.47862867049936647),
-    (0.9061798459386640, 0.23692688505618908),
-    (-0.9061798459386640, 0.23692688505618908),
-)
-PARTS_OF_AN_ARC: Final = 16
-
-
-class Point(NamedTuple):
-    """A place in mm."""
-
-    x: float
-    y: float
-
-
-@dataclass(frozen=True)
-class Box:
-    """An upright rectangle round something, in mm."""
-
-    left: float
-    bottom: float
-    right: float
-    top: float
-
-    @property
-    def width(self) -> float:
-        return self.right - self.left
-
-    @property
-    def height(self) -> float:
-        return self.top - self.bottom
-
-    @property
-    def middle(self) -> Point:
-        return Point((self.left + self.right) / 2, (self.bottom + self.top) / 2)
-
-
-@dataclass(frozen=True)
-class Edge:
-    """A straight line (bulge 0) or an arc from `start` to `end`."""
-
-    start: Point
-    end: Point
-    bulge: float = 0.0
-
-    @property
-    def chord(self) -> float:
-        return math.hypot(self.end.x - self.start.x, self.end.y - self.start.y)
-
-    @property
-    def sweep(self) -> float:
-        """The angle swept in radians, positive counter-clockwise; 0 for a straight line."""
-        return 4 * math.atan(self.bulge)
-
-    @cached_property
-    def radius(self) -> float:
-        """Of the arc, in mm; infinite for a straight line."""
-        if self.bulge == 0:
-            return math.inf
-        return self.chord * (1 + self.bulge**2) / (4 * abs(self.bulge))
-
-    @cached_property
-    def centre(self) -> Point:
-        """Of the arc. Raises ZeroDivisionError for a straight line."""
-        away = (1 - self.bulge**2) / (4 * self.bulge)
-        dx, dy = self.end.x - self.start.x, self.end.y - self.start.y
-        middle = Point((self.start.x + self.end.x) / 2, (self.start.y + self.end.y) / 2)
-        return Point(middle.x - dy * away, middle.y + dx * away)
-
-    @property
-    def length(self) -> float:
-        return self.chord if self.bulge == 0 else self.radius * abs(self.sweep)
-
-    @property
-    def segment_area(self) -> float:
-        """Between chord and arc, in mm²: positive where the arc lies to the right of the chord."""
-        if self.bulge == 0:
-            return 0.0
-        angle = self.sweep
-        return self.radius**2 / 2 * (angle - math.sin(angle))
-
-    def at(self, share: float) -> Point:
-        """The point at a share of the way along, 0 at the start and 1 at the end."""
-        if share <= 0:
-            return self.start
-        if share >= 1:
-            return self.end
-        if self.bulge == 0:
-            return Point(
-                self.start.x + (self.end.x - self.start.x) * share,
-                self.start.y + (self.end.y - self.start.y) * share,
-            )
-        centre, angle = self.centre, self.start_angle + self.sweep * share
-        return Point(
-            centre.x + self.radius * math.cos(angle), centre.y + self.radius * math.sin(angle)
-        )
-
-    @property
-    def start_angle(self) -> float:
-        return math.atan2(self.start.y - self.centre.y, self.start.x - self.centre.x)
-
-    def reversed(self) -> "Edge":
-        return Edge(self.end, self.start, -self.bulge)
-
-    def cut(self, shares: Sequence[float]) -> list["Edge"]:
-        """The edge in parts, cut at shares of its way in rising order."""
-        stops = [0.0, *shares, 1.0]
-        points = [self.at(share) for share in stops]
-        return [
-            Edge(points[n], points[n + 1], math.tan(self.sweep * (stops[n + 1] - stops[n]) / 4))
-            for n in range(len(stops) - 1)
-        ]
-
-    def crossings(self, y: float) -> list[float]:
-        """The shares of the way, strictly inside it, at which the edge is at height `y`."""
-        if self.bulge == 0:
-            rise = self.end.y - self.start.y
-            shares = [(y - self.start.y) / rise] if rise else []
-        else:
-            shares = self._arc_shares((y - self.centre.y) / self.radius)
-        least = CLOSE_MM / max(self.length, CLOSE_MM)
-        return sorted(share for share in shares if least < share < 1 - least)
-
-    def _arc_shares(self, sine: float) -> list[float]:
-        if abs(sine) >= 1:
-            return []
-        low = math.asin(sine)
-        return [self._share_at(angle) for angle in (low, math.pi - low)]
-
-    def _share_at(self, angle: float) -> float:
-        """Where on the way the arc has a direction from its centre; above 1 where it has not."""
-        turned = (angle - self.start_angle) % math.tau
-        if self.sweep < 0:
-            turned = (self.start_angle - angle) % math.tau
-        return turned / abs(self.sweep)
-
-    def extremes(self) -> list[Point]:
-        """The points of an arc that lie furthest right, up, left and down, where it has them."""
-        if self.bulge == 0:
-            return []
-        shares = (self._share_at(quarter * math.pi / 2) for quarter in range(4))
-        return [self.at(share) for share in shares if 0 < share < 1]
 
 
 @dataclass(frozen=True)
@@ -187,7 +51,7 @@ class Ring:
         """In mm; that of stretched arcs by Gauss's quadrature, to a millionth of itself."""
         if self.stretch == 1:
             return sum(edge.length for edge in self.edges)
-        return sum(_stretched_length(edge, self.stretch) for edge in self.edges)
+        return sum(stretched_length(edge, self.stretch) for edge in self.edges)
 
     @cached_property
     def centroid(self) -> Point:
@@ -201,7 +65,7 @@ class Ring:
             x += (edge.start.x + edge.end.x) * cross / 6
             y += (edge.start.y + edge.end.y) * cross / 6
             if edge.bulge:
-                area, at = edge.segment_area, _segment_centroid(edge)
+                area, at = edge.segment_area, segment_centroid(edge)
                 x, y = x + area * at.x, y + area * at.y
         area = self.area / self.stretch
         return Point(x / area, y / area * self.stretch)
@@ -260,7 +124,7 @@ class Ring:
     def widths_at(self, y: float) -> tuple[tuple[float, float], ...]:
         """Return the spans inside the ring at height `y`, as (left, right), from the left."""
         raw = y / self.stretch
-        xs = sorted(x for edge in self.edges for x in _crossed_at(edge, raw))
+        xs = sorted(x for edge in self.edges for x in crossed_at(edge, raw))
         return tuple((xs[n], xs[n + 1]) for n in range(0, len(xs) - 1, 2))
 
     def polygon(self, sagitta_mm: float = SAGITTA_MM) -> tuple[Point, ...]:
@@ -268,28 +132,28 @@ class Ring:
         corners: list[Point] = []
         allowed = sagitta_mm / max(self.stretch, 1.0)
         for edge in self.edges:
-            parts = _parts_of(edge, allowed)
+            parts = parts_of(edge, allowed)
             corners += [edge.at(n / parts) for n in range(parts)]
         return tuple(Point(p.x, p.y * self.stretch) for p in corners)
 
     def below(self, y: float) -> tuple["Ring", ...]:
         """Return what of the ring lies below height `y`, in pieces, exactly."""
-        return self._wrap(_clip(self.edges, y / self.stretch))
+        return self._wrap(clip(self.edges, y / self.stretch))
 
     def above(self, y: float) -> tuple["Ring", ...]:
         """Return what of the ring lies above height `y`, in pieces, exactly."""
-        turned = [_turn(edge, 2) for edge in self.edges]
-        return self._wrap([_turn_all(part, 2) for part in _clip(turned, -y / self.stretch)])
+        turned = [turn(edge, 2) for edge in self.edges]
+        return self._wrap([turn_all(part, 2) for part in clip(turned, -y / self.stretch)])
 
     def left_of(self, x: float) -> tuple["Ring", ...]:
         """Return what of the ring lies left of `x`, in pieces, exactly."""
-        turned = [_turn(edge, 1) for edge in self.edges]
-        return self._wrap([_turn_all(part, 3) for part in _clip(turned, x)])
+        turned = [turn(edge, 1) for edge in self.edges]
+        return self._wrap([turn_all(part, 3) for part in clip(turned, x)])
 
     def right_of(self, x: float) -> tuple["Ring", ...]:
         """Return what of the ring lies right of `x`, in pieces, exactly."""
-        turned = [_turn(edge, 3) for edge in self.edges]
-        return self._wrap([_turn_all(part, 1) for part in _clip(turned, -x)])
+        turned = [turn(edge, 3) for edge in self.edges]
+        return self._wrap([turn_all(part, 1) for part in clip(turned, -x)])
 
     def _wrap(self, loops: Sequence[Sequence[Edge]]) -> tuple["Ring", ...]:
         return tuple(Ring(tuple(loop), self.stretch) for loop in loops)
@@ -342,130 +206,3 @@ def number_text(value: float) -> str:
     """A number as SVG writes it, to a ten-thousandth."""
     text = f"{value:.4f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
-
-
-def _segment_centroid(edge: Edge) -> Point:
-    angle = abs(edge.sweep)
-    away = 4 * edge.radius * math.sin(angle / 2) ** 3 / (3 * (angle - math.sin(angle)))
-    towards = edge.start_angle + edge.sweep / 2
-    return Point(edge.centre.x + away * math.cos(towards), edge.centre.y + away * math.sin(towards))
-
-
-def _stretched_length(edge: Edge, stretch: float) -> float:
-    dx, dy = edge.end.x - edge.start.x, edge.end.y - edge.start.y
-    if edge.bulge == 0:
-        return math.hypot(dx, dy * stretch)
-    step = edge.sweep / PARTS_OF_AN_ARC
-    total = 0.0
-    for part in range(PARTS_OF_AN_ARC):
-        middle = edge.start_angle + (part + 0.5) * step
-        for node, weight in GAUSS:
-            angle = middle + node * step / 2
-            total += weight * math.hypot(math.sin(angle), stretch * math.cos(angle))
-    return total * abs(step) / 2 * edge.radius
-
-
-def _parts_of(edge: Edge, sagitta: float) -> int:
-    if edge.bulge == 0:
-        return 1
-    step = 2 * math.acos(max(1 - sagitta / edge.radius, 0.0))
-    return max(1, math.ceil(abs(edge.sweep) / step))
-
-
-def _crossed_at(edge: Edge, y: float) -> list[float]:
-    """Where a level line crosses the edge; a corner on the line counts for the edge above it."""
-    found = []
-    for first, last in pairwise((0.0, *_turning_shares(edge), 1.0)):
-        low, high = edge.at(first), edge.at(last)
-        if (low.y <= y) != (high.y <= y):
-            found.append(_x_between(edge, first, last, y))
-    return found
-
-
-def _turning_shares(edge: Edge) -> list[float]:
-    """Where an arc turns from rising to falling or back."""
-    if edge.bulge == 0:
-        return []
-    shares = [edge._share_at(math.pi / 2), edge._share_at(-math.pi / 2)]
-    return sorted(share for share in shares if 0 < share < 1)
-
-
-def _x_between(edge: Edge, first: float, last: float, y: float) -> float:
-    """The place at height `y` on a part of the edge that only rises or only falls."""
-    a, b = edge.at(first), edge.at(last)
-    if edge.bulge == 0:
-        return a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y)
-    half = math.sqrt(max(edge.radius**2 - (y - edge.centre.y) ** 2, 0.0))
-    middle = edge.at((first + last) / 2)
-    return edge.centre.x + math.copysign(half, middle.x - edge.centre.x)
-
-
-def _turn(edge: Edge, quarters: int) -> Edge:
-    """The edge turned counter-clockwise about the origin by right angles, exactly."""
-    return Edge(_turn_point(edge.start, quarters), _turn_point(edge.end, quarters), edge.bulge)
-
-
-def _turn_all(edges: Sequence[Edge], quarters: int) -> list[Edge]:
-    return [_turn(edge, quarters) for edge in edges]
-
-
-def _turn_point(point: Point, quarters: int) -> Point:
-    for _ in range(quarters % 4):
-        point = Point(-point.y, point.x)
-    return point
-
-
-def _clip(edges: Sequence[Edge], y: float) -> list[list[Edge]]:
-    """The loops of a counter-clockwise outline's part below `y`.
-
-    The edges are cut where they cross the line. What stays below falls into chains that begin and
-    end on it; along the line, sorted from the left, chain ends pair off into the stretches that
-    lie inside, and those close the chains into loops.
-    """
-    parts = [part for edge in edges for part in edge.cut(edge.crossings(y))]
-    inside = [_middle_below(part, y) for part in parts]
-    if all(inside):
-        return [list(edges)]
-    if not any(inside):
-        return []
-    return _joined(_chains(parts, inside), y)
-
-
-def _middle_below(part: Edge, y: float) -> bool:
-    return part.at(0.5).y < y - CLOSE_MM
-
-
-def _chains(parts: list[Edge], inside: list[bool]) -> list[list[Edge]]:
-    start = inside.index(False)
-    chains: list[list[Edge]] = []
-    running = False
-    for n in range(start, start + len(parts)):
-        n %= len(parts)
-        if inside[n] and running:
-            chains[-1].append(parts[n])
-        elif inside[n]:
-            chains.append([parts[n]])
-        running = inside[n]
-    return chains
-
-
-def _joined(chains: list[list[Edge]], y: float) -> list[list[Edge]]:
-    ends = [(chain[0].start.x, 0, n) for n, chain in enumerate(chains)]
-    ends += [(chain[-1].end.x, 1, n) for n, chain in enumerate(chains)]
-    ends.sort()
-    following: dict[int, int] = {}
-    for left, right in zip(ends[::2], ends[1::2], strict=True):
-        first, last = (left, right) if left[1] == 0 else (right, left)
-        following[last[2]] = first[2]
-    loops, waiting = [], set(range(len(chains)))
-    while waiting:
-        n = min(waiting)
-        loop: list[Edge] = []
-        while n in waiting:
-            waiting.discard(n)
-            loop += chains[n]
-            n = following[n]
-            # Onto the line exactly, so that the parts of an outline meet.
-            loop.append(Edge(Point(loop[-1].end.x, y), Point(chains[n][0].start.x, y)))
-        loops.append([edge for edge in loop if edge.start != edge.end])
-    return loops
