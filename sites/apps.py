@@ -12,7 +12,7 @@ class SitesConfig(AppConfig):
 
     def ready(self) -> None:
         # Imported here: these modules need the registry of models to be ready.
-        from sites import checks  # noqa: F401
+        from sites import checks, tasks  # noqa: F401
         from sites.rules.actor import give_sqlite_the_actor
         from sites.rules.install import install_after_migrate
 

@@ -1,0 +1,1 @@
+"""The inscription proof: a plaque's words at true size, to be read before they are engraved."""
