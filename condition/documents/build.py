@@ -12,6 +12,7 @@ from condition.documents.counts import count_up, places_not_seen
 from condition.documents.entries import Entries, opening_lines
 from condition.documents.legend import legend, sources
 from condition.documents.places_told import how_numbered
+from condition.documents.plan import plan_of
 from condition.documents.reading import Material, gather
 from condition.documents.snapshot import SCHEMA, ReportSnapshot, SurveyBlock
 from condition.models import ConditionReport, Survey
@@ -70,6 +71,7 @@ def _report(material: Material, document: Heading) -> ReportSnapshot:
         ),
         groups=groups_of(material.in_order),
         reliance=building.studio.reliance.strip(),
+        plan=plan_of(material),
         opening_lines=opening_lines(material),
         openings=openings,
         general_photographs=general,

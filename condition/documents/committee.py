@@ -22,7 +22,7 @@ KEEP_OUT = gettext_lazy(
     "Local codes and the authority having jurisdiction decide how."
 )
 # As many as one page holds, the pressing ones first.
-MOST_LISTED = {NOW: 6, THIS_YEAR: 5, CAN_WAIT: 4, MENDED: 2, NOT_JUDGED: 2}
+MOST_LISTED = {NOW: 6, THIS_YEAR: 4, CAN_WAIT: 2, MENDED: 1, NOT_JUDGED: 1}
 
 
 def group_of(finding: Finding) -> str:

@@ -14,6 +14,7 @@ from condition.documents.snapshot import (
     ClassMark,
     Earlier,
     FindingEntry,
+    ItemEntry,
     OpeningEntry,
     OpeningLine,
     PhotographEntry,
@@ -31,7 +32,9 @@ from condition.documents.words import (
 from condition.models import Finding, Look, Photograph
 from condition.models.choices import Outcome
 from sites.documents.words import day_words
-from sites.models import Opening
+from sites.models import AttachedItem, Opening
+from sites.services.figures import figures_of
+from sites.services.fixings import fixing_verdict
 
 
 class Entries:
@@ -43,6 +46,7 @@ class Entries:
         self.units = units
         self.zone = ZoneInfo(material.survey.building.time_zone)
         self.numbers = count(1)
+        self.figures = figures_of(material.survey.building.studio)
 
     def openings(self) -> list[OpeningEntry]:
         """Return an entry for each opening the survey says something of, in their order."""
@@ -71,9 +75,14 @@ class Entries:
             findings=[self._finding(each, photographs) for each in findings],
             looked_at=_words_of(looks, Outcome.NOTHING_FOUND),
             not_seen=_words_of(looks, Outcome.NOT_INSPECTED),
-            items=[item_entry(item) for item in items],
+            items=[self._item(item, opening) for item in items],
             photographs=photographs,
         )
+
+    def _item(self, item: AttachedItem, opening: Opening) -> ItemEntry:
+        """The item with the verdict on its fixings as of the day of the visit."""
+        item.opening, opening.building = opening, self.material.survey.building
+        return item_entry(item, fixing_verdict(item, self.material.survey.day, self.figures))
 
     def _finding(self, finding: Finding, photographs: Iterable[PhotographEntry]) -> FindingEntry:
         return FindingEntry(

@@ -7,6 +7,7 @@ from django.utils.translation import ngettext
 
 from condition.documents.cautions import is_memorial
 from condition.documents.snapshot import ItemEntry, Named
+from sites.compute.fixings.verdict import Verdict
 from sites.documents.words import lines, size_words
 from sites.models import AttachedItem, Fixing, Opening
 from sites.models.choices import (
@@ -63,8 +64,10 @@ def _glazing(opening: Opening) -> str:
     return str(opening.get_protective_glazing_display())
 
 
-def item_entry(item: AttachedItem) -> ItemEntry:
-    """Return an attached item with its inscription, letter by letter, and its fixings."""
+def item_entry(item: AttachedItem, verdict: Verdict) -> ItemEntry:
+    """Return an attached item with its inscription, letter by letter, its fixings and what they
+    are reckoned to carry."""
+    recorded = verdict.standing != "nothing recorded"
     return ItemEntry(
         id=str(item.pk),
         number=item.number,
@@ -72,8 +75,17 @@ def item_entry(item: AttachedItem) -> ItemEntry:
         facts=[Named(name, value) for name, value in _of_item(item) if value],
         inscription=lines(item.inscription),
         fixings=[_fixing(fixing) for fixing in item.fixings.all()],
+        holding=_holding(verdict) if recorded else "",
+        may_fall=verdict.danger,
         memorial=is_memorial(item),
     )
+
+
+def _holding(verdict: Verdict) -> str:
+    """What its fixings are reckoned to carry, and that this is a screening."""
+    told = [verdict.words, verdict.support]
+    told.append(_("A screening figure, not a design: licensed practice decides."))
+    return " ".join(sentence for sentence in told if sentence)
 
 
 def _of_item(item: AttachedItem) -> Iterator[tuple[str, str]]:

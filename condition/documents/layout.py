@@ -1,10 +1,12 @@
 """The layout of a condition report: from its snapshot to a page of HTML, and nothing else."""
 
-from decimal import Decimal
 from typing import Any
 
 from django.utils.translation import gettext as _
 
+from sites.compute.drawing.sheet import Disc, Mark, Sheet
+from sites.compute.drawing.svg import paper_svg
+from sites.compute.plan.sheet import PLAN_PEN
 from sites.documents.laying_out import (
     building_line,
     fact_rows,
@@ -15,9 +17,6 @@ from sites.documents.laying_out import (
 )
 
 Plain = dict[str, Any]
-# The largest opening is 560 units high: 56 mm.
-MM_PER_UNIT = Decimal("0.1")
-MARGIN_UNITS = 12
 
 
 def report_html(snapshot: Plain) -> str:
@@ -28,12 +27,13 @@ def report_html(snapshot: Plain) -> str:
 def _arrange(report: Plain) -> Plain:
     return {
         "cover_lines": _cover_lines(report),
+        "plan": _plan(report["plan"]),
         "openings": [
             opening
             | {
                 "pairs": two_a_row(opening["photographs"]),
                 "fact_rows": _fact_rows(opening),
-                "drawing": _sized(opening["drawing"]),
+                "drawing": _drawn(opening["drawing"]),
             }
             for opening in report["openings"]
         ],
@@ -48,17 +48,41 @@ def _fact_rows(opening: Plain) -> list[list[Plain]]:
     return fact_rows(opening["facts"])
 
 
-def _sized(drawing: Plain | None) -> Plain | None:
-    """The drawing with its size on paper: all are printed at the same size of a unit."""
+def _plan(drawing: Plain | None) -> Plain | None:
+    """The plan as SVG, with the pen of plans."""
     if drawing is None:
         return None
-    width, height = Decimal(drawing["width"]), Decimal(drawing["height"])
-    return drawing | {
-        "view_width": width + 2 * MARGIN_UNITS,
-        "view_height": height + 2 * MARGIN_UNITS,
-        "width_mm": (width + 2 * MARGIN_UNITS) * MM_PER_UNIT,
-        "height_mm": (height + 2 * MARGIN_UNITS) * MM_PER_UNIT,
-    }
+    svg = paper_svg(_sheet(drawing), drawing["alt"], PLAN_PEN)
+    return drawing | {"svg": svg}
+
+
+def _drawn(drawing: Plain | None) -> Plain | None:
+    """The drawing as SVG: its marks and pins as the snapshot keeps them, with the pen of paper."""
+    if drawing is None:
+        return None
+    return drawing | {"svg": paper_svg(_sheet(drawing), drawing["alt"])}
+
+
+def _sheet(drawing: Plain) -> Sheet:
+    """The marks and pins of a drawing as the snapshot keeps them."""
+    return Sheet(
+        left=drawing["left"],
+        top=drawing["top"],
+        width=drawing["width"],
+        height=drawing["height"],
+        marks=[Mark(**mark) for mark in drawing["marks"]],
+        pins=[
+            Disc(
+                text=str(pin["finding"]),
+                strong=pin["hazard"],
+                x=pin["x"],
+                y=pin["y"],
+                radius=pin["radius"],
+                leader=pin["leader"],
+            )
+            for pin in drawing["pins"]
+        ],
+    )
 
 
 def _cover_lines(report: Plain) -> list[Plain]:

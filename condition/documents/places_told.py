@@ -16,9 +16,7 @@ def how_numbered(openings: Iterable[Opening], parts: Iterable[Model]) -> str:
     Where no number follows the convention, nothing is said of windows: they have names of
     their own.
     """
-    sides = {
-        match["side"] or "" for each in openings if (match := OPENING.fullmatch(each.number))
-    }
+    sides = {match["side"] or "" for each in openings if (match := OPENING.fullmatch(each.number))}
     told = [_windows(sides)] if sides else []
     told += _parts(list(parts))
     return " ".join(told)

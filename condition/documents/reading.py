@@ -60,7 +60,7 @@ def gather(survey: Survey) -> Material:
     ready = [each for each in photographs if each.state == PhotographState.READY]
     return Material(
         survey=survey,
-        openings=list(openings.prefetch_related("older_numbers", "panels")),
+        openings=list(openings.prefetch_related("older_numbers", "panels", "bars")),
         findings=_by_opening(findings),
         looks=_by_opening(looks),
         items=_by_opening(_items(survey)),

@@ -6,6 +6,7 @@ Every count is made once, when the snapshot is built; the layout only prints wha
 from dataclasses import dataclass
 from typing import Final
 
+from sites.compute.drawing.sheet import Mark
 from sites.documents.parties import BuildingBlock, Heading, StudioBlock
 
 SCHEMA: Final = "saddlebar/condition-report/1"
@@ -89,48 +90,35 @@ class ItemEntry:
     facts: list[Named]
     inscription: list[str]
     fixings: list[str]
+    holding: str
+    may_fall: bool
     memorial: bool
 
 
 @dataclass(frozen=True)
 class Pin:
-    """A numbered disc on the drawing, in units of the drawing written as text."""
+    """A numbered disc on the drawing; `leader` is a path to its part, or nothing."""
 
     finding: int
     hazard: bool
     x: str
     y: str
-    foot: str
     radius: str
-    size: str
-
-
-@dataclass(frozen=True)
-class DrawnPart:
-    """A panel or an attached item as drawn; one with radii is drawn round."""
-
-    number: str
-    x: str
-    y: str
-    width: str
-    height: str
-    middle_x: str
-    middle_y: str
-    radius_x: str
-    radius_y: str
+    leader: str
 
 
 @dataclass(frozen=True)
 class Drawing:
-    """An opening drawn from the register; x to the right and y downwards, as in SVG."""
+    """An opening drawn from the register, in millimetres of paper, written as text.
 
+    x to the right and y downwards, as in SVG; left, top, width and height are its view box.
+    """
+
+    left: str
+    top: str
     width: str
     height: str
-    outline: str
-    mullions: list[str]
-    mullions_from: str
-    panels: list[DrawnPart]
-    items: list[DrawnPart]
+    marks: list[Mark]
     pins: list[Pin]
     caption: list[str]
     alt: str
@@ -247,6 +235,7 @@ class ReportSnapshot:
     how_numbered: str
     groups: list[UrgencyGroup]
     reliance: str
+    plan: Drawing | None
     opening_lines: list[OpeningLine]
     openings: list[OpeningEntry]
     general_photographs: list[PhotographEntry]

@@ -1,10 +1,8 @@
 """Numbers inside drawings: with a point whatever the language, and no more figures than matter."""
 
-from django import template
-from django.utils.html import format_html
-from django.utils.safestring import SafeString
+from collections.abc import Iterable
 
-from sites.templatetags.trade import QUARRY_EDGE, QUARRY_FILLS, SIGN_PATHS
+from django import template
 
 register = template.Library()
 
@@ -22,29 +20,12 @@ def letter_units(number: float) -> str:
 
 
 @register.filter
-def add_units(number: float, more: float) -> str:
-    """The sum of two numbers of units, as SVG writes it."""
-    return units(number + more)
+def places(numbers: Iterable[float]) -> str:
+    """Places of letters one after the other, to a hundredth."""
+    return " ".join(f"{number:.2f}" for number in numbers)
 
 
 @register.filter
-def half(number: float) -> str:
-    """Half a number of units: a radius."""
-    return units(number / 2)
-
-
-@register.simple_tag
-def quarry_paths(level: int) -> SafeString:
-    """The two paths of a quarry, to stand inside an <svg> of 14 × 18."""
-    return format_html(
-        '<path class="quarry-fill" data-level="{}" d="{}"/><path class="quarry-edge" d="{}"/>',
-        level,
-        QUARRY_FILLS[max(0, min(3, int(level)))],
-        QUARRY_EDGE,
-    )
-
-
-@register.simple_tag
-def sign_paths() -> SafeString:
-    """The parts of the general warning sign, to stand inside an <svg> of 32 × 28."""
-    return SIGN_PATHS
+def add_units(number: float, more: float) -> str:
+    """The sum of two numbers of units, as SVG writes it."""
+    return units(number + more)
