@@ -15,6 +15,7 @@ from restoration.models import ActionKind
 from restoration.models.choices import Option
 from restoration.services.estimates import ChosenAction, Suggestion, usual_option
 from sites.compute.plain_numbers import plain_number
+from sites.compute.working import Working
 
 
 @dataclass(frozen=True)
@@ -25,6 +26,7 @@ class SuggestionRow:
     already: bool
     tick: forms.BoundField | None
     quantity: forms.BoundField | None
+    working: Working | None = None
 
 
 @dataclass(frozen=True)
@@ -149,7 +151,7 @@ class FromFindingsForm(forms.Form):
         if suggestion.already:
             return SuggestionRow(kind, True, None, None)
         tick, quantity = _name("do", finding, kind), _name("quantity", finding, kind)
-        return SuggestionRow(kind, False, self[tick], self[quantity])
+        return SuggestionRow(kind, False, self[tick], self[quantity], suggestion.working)
 
 
 def _quantity(label: str, initial: str | None = None) -> FigureField:

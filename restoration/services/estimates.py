@@ -13,9 +13,15 @@ from django.utils.translation import gettext as _
 
 from condition.models import Finding, Survey
 from condition.models.choices import UrgencyClass
-from restoration.compute.quantities import Seen, suggested_quantity, together
+from restoration.compute.quantities import Seen, suggest, together
 from restoration.models import ActionKind, Estimate, RateBook, RepairAction
 from restoration.models.choices import Option
+from restoration.services.quantities import (
+    SeenFindings,
+    reaches_both_faces,
+    takes_the_whole_panel,
+)
+from sites.compute.working import Working
 from sites.documents.vocabulary import caution_codes_known, cautions_for
 from sites.keys import uuid7
 from sites.models import Building, Studio
@@ -28,11 +34,13 @@ class Suggestion:
     """A kind of action that usually answers a finding, with a first quantity if there is one.
 
     already: an action of this kind on this subject stands in the estimate.
+    working: where the quantity comes from, where there is one.
     """
 
     kind: ActionKind
     quantity: Decimal | None
     already: bool
+    working: Working | None = None
 
 
 @dataclass(frozen=True)
@@ -110,13 +118,13 @@ def suggestions_for(
     taken: pairs of kind and subject that have an action in the estimate already.
     """
     by_code = {kind.code: kind for kind in kinds}
+    seen = SeenFindings()
     return {
         finding.pk: [
-            Suggestion(
-                kind=by_code[code],
-                quantity=suggested_quantity(by_code[code].unit, seen_of(finding)),
-                already=(by_code[code].pk, finding.subject_key) in taken,
+            _suggestion(
+                by_code[code], seen_of_it, already=(by_code[code].pk, finding.subject_key) in taken
             )
+            for seen_of_it in [seen.seen_of(finding)]
             for code in finding.kind.actions
             if code in by_code
         ]
@@ -124,16 +132,16 @@ def suggestions_for(
     }
 
 
-def seen_of(finding: Finding) -> Seen:
-    """Return what the finding tells of its own size."""
-    if finding.attached_item_id:
-        return Seen("item", finding.amount, finding.unit)
-    panel = finding.panel
-    if panel is None:
-        return Seen("opening", finding.amount, finding.unit)
-    known = panel.width_mm is not None and panel.height_mm is not None
-    area = panel.width_mm * panel.height_mm if known else None
-    return Seen("panel", finding.amount, finding.unit, area, panel.pieces)
+def _suggestion(kind: ActionKind, seen: Seen, *, already: bool) -> Suggestion:
+    suggested = suggest(
+        kind.unit,
+        seen,
+        both_faces=reaches_both_faces(kind),
+        whole_panel=takes_the_whole_panel(kind),
+    )
+    if suggested is None:
+        return Suggestion(kind, None, already)
+    return Suggestion(kind, suggested.quantity, already, suggested.working)
 
 
 def taken_in(estimate: Estimate) -> set[tuple[UUID, UUID]]:
@@ -203,8 +211,11 @@ def findings_to_price(estimate: Estimate) -> QuerySet[Finding]:
         findings = findings.filter(survey=estimate.survey_id)
     else:
         findings = findings.filter(continued_by__isnull=True)
-    return findings.select_related("kind", "opening", "panel", "attached_item", "survey").order_by(
-        "opening__order", "opening__number", "number"
+    # An opening is divided from its panels and bars, for the areas of what was found on it.
+    return (
+        findings.select_related("kind", "opening", "panel", "attached_item", "survey")
+        .prefetch_related("opening__panels", "opening__bars")
+        .order_by("opening__order", "opening__number", "number")
     )
 
 

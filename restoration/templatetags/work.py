@@ -5,11 +5,9 @@ from typing import Any, Final
 
 from django import template
 from django.forms import BoundField
-from django.utils.functional import Promise
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 
 from restoration.compute.money import MoneyError, format_money, minor_digits
 from restoration.documents.work import quantity_words
@@ -22,13 +20,6 @@ register = template.Library()
 
 UNKNOWN: Final = "–"
 STEPS: Final = list(Step)
-ORIGIN_NAMES: Final[dict[str, str | Promise]] = {
-    "measured": gettext_lazy("measured"),
-    "entered": gettext_lazy("entered"),
-    "estimated": gettext_lazy("estimated"),
-    "default": gettext_lazy("usual value"),
-    "computed": gettext_lazy("computed"),
-}
 
 
 @register.simple_tag
@@ -80,12 +71,6 @@ def hours(number: Decimal | None) -> str:
     if number is None or number == "":
         return UNKNOWN
     return plain_number(Decimal(number).quantize(Decimal("0.01"), rounding=ROUND_HALF_UP))
-
-
-@register.filter
-def origin_name(origin: str) -> str:
-    """Where a figure came from, in words."""
-    return str(ORIGIN_NAMES.get(origin, origin))
 
 
 @register.inclusion_tag("restoration/_ladder.html")

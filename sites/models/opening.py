@@ -215,6 +215,9 @@ class Panel(Record):
     ringed_pieces = models.PositiveIntegerField(
         _("pieces ringed by one other piece"), null=True, blank=True
     )
+    plated_pieces = models.PositiveIntegerField(
+        _("pieces with a second layer of glass"), null=True, blank=True
+    )
 
     class Meta:
         ordering = ["order", "number"]

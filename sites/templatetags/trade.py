@@ -4,29 +4,39 @@ from decimal import Decimal
 from typing import Final
 
 from django import template
+from django.utils.functional import Promise
 from django.utils.html import format_html
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from sites.compute.dates import OldDateError, describe
+from sites.compute.drawing.signs import (
+    QUARRY_EDGE,
+    QUARRY_FILLS,
+    SIGN_DOT,
+    SIGN_GROUND,
+    SIGN_STROKE,
+)
 from sites.compute.lengths import format_inches, format_mm
 
 register = template.Library()
 
 UNKNOWN: Final = "–"
-
-# A quarry is 14 wide and 18 high; it fills from the foot by thirds of its height.
-QUARRY_FILLS: Final = {
-    0: "M0 0",
-    1: "M7 18 11.667 12H2.333Z",
-    2: "M7 18 14 9 11.667 6H2.333L0 9Z",
-    3: "M7 0 14 9 7 18 0 9Z",
+ORIGIN_NAMES: Final[dict[str, str | Promise]] = {
+    "measured": gettext_lazy("measured"),
+    "entered": gettext_lazy("entered"),
+    "estimated": gettext_lazy("estimated"),
+    "default": gettext_lazy("usual value"),
+    "computed": gettext_lazy("computed"),
 }
-QUARRY_EDGE: Final = "M7 1 13.2 9 7 17 .8 9Z"
-SIGN_PATHS: Final = mark_safe(
-    '<path class="sign-ground" stroke-width="2.6" d="M16 2 30.3 26.7H1.7Z"/>'
-    '<path class="sign-mark" d="M14.1 9.2h3.8l-.7 9.3h-2.4Z"/>'
-    '<circle class="sign-mark" cx="16" cy="22.1" r="1.9"/>'
+
+SIGN_PATHS: Final = format_html(
+    '<path class="sign-ground" stroke-width="2.6" d="{}"/><path class="sign-mark" d="{}"/>'
+    '<circle class="sign-mark" cx="{}" cy="{}" r="{}"/>',
+    SIGN_GROUND,
+    SIGN_STROKE,
+    *SIGN_DOT,
 )
 
 
@@ -127,3 +137,9 @@ def hazard(word: str = "") -> SafeString:
 def status(word: str, tone: str = "plain") -> SafeString:
     """A state as a word with a small mark. tone: plain, under-way, done, past or attention."""
     return format_html('<span class="status" data-tone="{}">{}</span>', tone, word)
+
+
+@register.filter
+def origin_name(origin: str) -> str:
+    """Where a figure came from, in words."""
+    return str(ORIGIN_NAMES.get(origin, origin))

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from sites.templatetags import trade
-from sites.templatetags.drawings import add_units, half, units
+from sites.templatetags.drawings import add_units, units
 
 
 @pytest.mark.parametrize(
@@ -62,4 +62,4 @@ def test_a_hazard_carries_the_general_warning_sign_and_a_word():
 
 
 def test_numbers_in_drawings_have_a_point_and_no_idle_noughts():
-    assert [units(12.0), units(3.14), add_units(1.5, 2), half(5.0)] == ["12", "3.1", "3.5", "2.5"]
+    assert [units(12.0), units(3.14), add_units(1.5, 2)] == ["12", "3.1", "3.5"]

@@ -1,0 +1,1 @@
+"""How much there is in a leaded panel: joints, came, mass, sticks to buy, hands to lift it."""

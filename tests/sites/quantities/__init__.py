@@ -1,0 +1,1 @@
+"""Quantities of a panel."""
