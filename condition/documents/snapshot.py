@@ -9,7 +9,7 @@ from typing import Final
 from sites.compute.drawing.sheet import Mark
 from sites.documents.parties import BuildingBlock, Heading, StudioBlock
 
-SCHEMA: Final = "saddlebar/condition-report/1"
+SCHEMA: Final = "saddlebar/condition-report/2"
 
 
 @dataclass(frozen=True)

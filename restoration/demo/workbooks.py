@@ -35,7 +35,8 @@ OURS: Final = frozenset({"listed", "picture", "taken", "offset", "orientation"})
 NUMBERS: Final = frozenset(
     {
         "lights", "rows", "pieces", "count", "amount", "of", "condition class", "urgency class",
-        "recommendation class", "quantity", "phase", "difficulty", "lump sum", "x1", "y1", "x2", "y2", "bulge", "light", "ties",
+        "recommendation class", "quantity", "phase", "difficulty", "lump sum",
+        "x1", "y1", "x2", "y2", "bulge", "light", "ties",
         "ritual east",
         "x in mm", "y in mm", "foils",
     }

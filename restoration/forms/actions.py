@@ -82,6 +82,7 @@ class ActionForm(RecordForm):
         }
 
     def __init__(self, *args: Any, estimate: Estimate, **kwargs: Any) -> None:
+        kwargs.setdefault("instance", RepairAction(estimate=estimate))
         super().__init__(*args, **kwargs)
         self.instance.estimate = self.estimate = estimate
         self.currency = estimate.rate_book.currency

@@ -41,6 +41,7 @@ class EstimateForm(RecordForm):
         fields = ["title", "survey", "rate_book"]
 
     def __init__(self, *args: Any, building: Building, day: date, **kwargs: Any) -> None:
+        kwargs.setdefault("instance", Estimate(building=building))
         super().__init__(*args, **kwargs)
         self.instance.building = self.building = building
         self.fields["survey"].queryset = building.surveys.all()
@@ -127,6 +128,7 @@ class SharedCostForm(RecordForm):
         }
 
     def __init__(self, *args: Any, estimate: Estimate, **kwargs: Any) -> None:
+        kwargs.setdefault("instance", SharedCost(estimate=estimate))
         super().__init__(*args, **kwargs)
         self.instance.estimate = estimate
         self.currency = estimate.rate_book.currency

@@ -142,6 +142,7 @@ class RateBookAddForm(RecordForm):
         help_texts = {"name": gettext_lazy("Such as: Rates 2027.")}
 
     def __init__(self, *args: Any, studio: Studio, day: date, **kwargs: Any) -> None:
+        kwargs.setdefault("instance", RateBook(studio=studio))
         super().__init__(*args, **kwargs)
         self.instance.studio = studio
         self.fields["based_on"].queryset = studio.rate_books.all()

@@ -23,6 +23,7 @@ class LabourRateForm(RecordForm):
         field_classes = {"hourly": FigureField}
 
     def __init__(self, *args: Any, rate_book: RateBook, **kwargs: Any) -> None:
+        kwargs.setdefault("instance", LabourRate(rate_book=rate_book))
         super().__init__(*args, **kwargs)
         self.instance.rate_book = self.rate_book = rate_book
         self.trade_before = self.instance.trade
@@ -48,6 +49,7 @@ class MaterialForm(RecordForm):
         }
 
     def __init__(self, *args: Any, rate_book: RateBook, **kwargs: Any) -> None:
+        kwargs.setdefault("instance", Material(rate_book=rate_book))
         super().__init__(*args, **kwargs)
         self.instance.rate_book = self.rate_book = rate_book
         self.fields["price"].help_text = _("In %(currency)s, for one unit.") % {
@@ -84,6 +86,7 @@ class NormForm(RecordForm):
         }
 
     def __init__(self, *args: Any, rate_book: RateBook, **kwargs: Any) -> None:
+        kwargs.setdefault("instance", Norm(rate_book=rate_book))
         super().__init__(*args, **kwargs)
         self.instance.rate_book = self.rate_book = rate_book
         trades = list(rate_book.labour_rates.values_list("trade", flat=True))

@@ -10,9 +10,11 @@ from django.db import transaction
 from condition.models import FindingKind
 from condition.models.choices import AmountUnit
 from restoration.models import ActionKind, LabourRate, Material, Norm, NormMaterial, RateBook
-from sites.models import Studio
+from sites.compute.lengths import parse_length
+from sites.models import CameProfile, Studio
 
 Entry = dict[str, Any]
+CAME_LENGTHS = ("leaf_width", "leaf_thickness", "heart_height", "heart_thickness", "stick_length")
 
 
 @transaction.atomic
@@ -34,7 +36,8 @@ def refresh_vocabulary(studio: Studio, *, currency: str = "") -> dict[str, int]:
 
     The starting rate book is made for a studio that has no rate book at all. The usual hours
     of kinds added afterwards go into the starting book, if it is still there.
-    Returns how many kinds of finding and of action and how many rate books were added.
+    A studio without any came profile gets those to start from.
+    Returns how many kinds of finding and of action, rate books and came profiles were added.
     """
     findings = _add_finding_kinds(studio)
     actions = _add_action_kinds(studio)
@@ -49,7 +52,28 @@ def refresh_vocabulary(studio: Studio, *, currency: str = "") -> dict[str, int]:
         "finding_kinds": len(findings),
         "action_kinds": len(actions),
         "rate_books": int(book_is_new),
+        "came_profiles": len(_add_came_profiles(studio)),
     }
+
+
+def _add_came_profiles(studio: Studio) -> list[CameProfile]:
+    """Give a studio without any profile those to start from."""
+    if studio.came_profiles.exists():
+        return []
+    return CameProfile.objects.bulk_create(
+        CameProfile(
+            studio=studio, name=entry["name"], section=entry["section"], **_lengths_of(entry)
+        )
+        for entry in _vocabulary("came_profiles")["profile"]
+    )
+
+
+def _lengths_of(entry: Entry) -> dict[str, Any]:
+    columns: dict[str, Any] = {}
+    for name in CAME_LENGTHS:
+        length = parse_length(entry[name], bare_unit="mm")
+        columns |= {f"{name}_typed": length.typed, f"{name}_mm": length.mm}
+    return columns
 
 
 def _vocabulary(name: str) -> Entry:

@@ -78,7 +78,7 @@ def test_refreshing_keeps_what_the_studio_wrote_and_adds_what_it_lacks():
 
     added = refresh_vocabulary(studio)
 
-    assert added == {"finding_kinds": 1, "action_kinds": 0, "rate_books": 0}
+    assert added == {"finding_kinds": 1, "action_kinds": 0, "rate_books": 0, "came_profiles": 0}
     edited.refresh_from_db()
     norm.refresh_from_db()
     assert (edited.plain, norm.hours_per_unit) == ("Our own words.", Decimal("9.5"))

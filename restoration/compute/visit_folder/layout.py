@@ -205,6 +205,7 @@ PANELS: Final = Table(
         Column("pattern", choice("squares", "hexagons", "strips", "figure", "other")),
         Column("crossings", whole(0, MOST_PIECES)),
         Column("ringed pieces", whole(0, MOST_PIECES)),
+        Column("plated pieces", whole(0, MOST_PIECES)),
         words("subject", 200),
     ),
 )

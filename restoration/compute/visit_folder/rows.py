@@ -111,6 +111,7 @@ class PanelRow(Row):
     pattern: str | None
     crossings: int | None
     ringed_pieces: int | None
+    plated_pieces: int | None
     subject: str
 
 

@@ -43,6 +43,7 @@ class Command(BaseCommand):
                 "finding_kinds": studio.finding_kinds.count(),
                 "action_kinds": studio.action_kinds.count(),
                 "rate_books": studio.rate_books.count(),
+                "came_profiles": studio.came_profiles.count(),
             },
         )
         self.stdout.write("The starting rates are invented: put your own in before you quote.")
@@ -50,5 +51,6 @@ class Command(BaseCommand):
     def report(self, how: str, added: dict[str, int]) -> None:
         self.stdout.write(
             f"The studio {how}. Added: {added['finding_kinds']} kinds of finding, "
-            f"{added['action_kinds']} kinds of action, {added['rate_books']} rate book(s)."
+            f"{added['action_kinds']} kinds of action, {added['rate_books']} rate book(s), "
+            f"{added['came_profiles']} came profiles."
         )

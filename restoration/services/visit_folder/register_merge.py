@@ -41,13 +41,13 @@ BUILDING_COLUMNS = (
 )  # fmt: skip
 OPENING_COLUMNS = (
     "title", "level", "width", "height", "sill_height", "head", "springing", "small_radius",
-    "foils", "lights", "mullion", "light_head", "light_springing", "light_widths", "rebate", "plan_along",
-    "made", "maker", "protective_glazing", "people_below", "access",
+    "foils", "lights", "mullion", "light_head", "light_springing", "light_widths", "rebate",
+    "plan_along", "made", "maker", "protective_glazing", "people_below", "access",
 )  # fmt: skip
 WALL_COLUMNS = ("x1", "y1", "x2", "y2", "bulge")
 PANEL_COLUMNS = (
     "width", "height", "pieces", "subject", "shape", "x_mm", "y_mm", "turn_degrees", "foils",
-    "glass_thickness", "pattern", "crossings", "ringed_pieces",
+    "glass_thickness", "pattern", "crossings", "ringed_pieces", "plated_pieces",
 )  # fmt: skip
 ITEM_COLUMNS = (
     "kind", "material", "width", "height", "thickness", "inscription", "memorial_of", "donors",

@@ -1,1 +1,0 @@
-"""Computation of the condition room: plain functions that know nothing of Django."""
