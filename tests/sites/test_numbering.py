@@ -5,11 +5,15 @@ import random
 import pytest
 
 from sites.compute.numbering import (
+    OpeningNumber,
     PanelPlace,
+    numerals_of,
+    opening_number,
     opening_order,
     panel_grid,
     panel_order,
     panel_place,
+    roman_numeral,
     roman_value,
 )
 
@@ -75,3 +79,55 @@ def test_an_impossible_grid_is_refused(lights, rows):
 )
 def test_roman_numerals(text, value):
     assert roman_value(text) == value
+
+
+@pytest.mark.published(CONVENTION)
+@pytest.mark.parametrize(
+    ("code", "level", "side", "count"),
+    [
+        ("I", "ground", "", 1),
+        ("nII", "ground", "n", 2),
+        ("sII", "ground", "s", 2),
+        ("NII", "clerestory", "n", 2),
+        ("SII", "clerestory", "s", 2),
+        ("wI", "ground", "w", 1),
+    ],
+)
+def test_the_codes_of_the_check_list_are_read_and_written_again(code, level, side, count):
+    number = opening_number(code)
+    assert number == OpeningNumber(level, side, count)
+    assert number.text() == code
+    assert opening_number(number.text("arabic")) == number
+
+
+@pytest.mark.published("Corpus Vitrearum, numbering of windows: Arabic numerals, glazed triforium")
+@pytest.mark.parametrize("code", ["nt2", "st2", "n2", "s14", "1"])
+def test_arabic_codes_are_read_and_written_again(code):
+    assert opening_number(code).text("arabic") == code
+    assert numerals_of(code) == "arabic"
+
+
+@pytest.mark.published("Corpus Vitrearum: case D06, panel 3b of window n4")
+def test_the_window_of_the_panel_case_is_the_fourth_of_the_north_side():
+    assert opening_number("n4") == OpeningNumber("ground", "n", 4)
+
+
+def test_a_letter_for_an_opening_added_is_part_of_the_number():
+    assert opening_number(" nIIIa ") == OpeningNumber("ground", "n", 3, "a")
+    assert numerals_of("nIIIa") == "roman"
+
+
+@pytest.mark.parametrize("other", ["", "0", "n0", "IIII", "xII", "n", "nIIab", "Window 3", "B3 "])
+def test_other_numbers_are_none_of_the_convention(other):
+    assert opening_number(other) is None
+    assert numerals_of(other) is None
+
+
+def test_roman_numerals_are_written_as_they_are_read():
+    assert [roman_value(roman_numeral(value)) for value in range(1, 100)] == [*range(1, 100)]
+
+
+@pytest.mark.parametrize("value", [0, 100])
+def test_roman_numerals_end_at_99(value):
+    with pytest.raises(ValueError, match="from 1 to 99"):
+        roman_numeral(value)

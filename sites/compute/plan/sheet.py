@@ -188,7 +188,8 @@ class _Flattener:
             len(points) > 2
             and hypot(points[0].x - points[-1].x, points[0].y - points[-1].y) < self.unit
         )
-        path = "L".join(f"{number_text(x)} {number_text(y)}" for x, y in map(self._at, points))
+        shown = points[:-1] if is_closed else points
+        path = "L".join(f"{number_text(x)} {number_text(y)}" for x, y in map(self._at, shown))
         return f"M{path}Z" if is_closed else f"M{path}"
 
     def _box(self, box: Box) -> str:
