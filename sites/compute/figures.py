@@ -110,7 +110,8 @@ def with_own(figures: Iterable[Figure], own: Mapping[str, tuple[Decimal, str]]) 
 def figure_from(entry: Mapping[str, object]) -> Figure:
     """Return the figure that an entry of the reference file describes.
 
-    entry: key, name, value, unit and source; note and may_be_zero where there are. Keys are `group.name`.
+    entry: key, name, value, unit and source; note and may_be_zero where there are. Keys are
+        `group.name`.
 
     Raises FigureError, naming the entry, for one without a key, a value or a source.
     """

@@ -26,8 +26,8 @@ REGISTER_HEADINGS = {
     "|currency|time zone|language|paper|units|ritual east",
     "People": "name|role|email|phone",
     "Walls": "name|x1|y1|x2|y2|bulge",
-    "Openings": "number|title|wall|level|width|height|sill height|head|springing|small radius|lights"
-    "|mullion|light head|light springing|rows|made|maker|protective glazing|people below|access"
+    "Openings": "number|title|wall|level|width|height|sill height|head|springing|small radius"
+    "|lights|mullion|light head|light springing|rows|made|maker|protective glazing|people below|access"
     "|older numbers|plan wall|plan along",
     "Bars": "opening|kind|light|height|ties",
     "Panels": "opening|number|width|height|pieces|shape|x in mm|y in mm|foils|pattern|subject",
