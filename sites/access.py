@@ -16,11 +16,15 @@ from sites.models import (
     AttachedItem,
     Building,
     BuildingPerson,
+    CameProfile,
+    CameRun,
     Fixing,
+    InscriptionProof,
     Job,
     OlderNumber,
     Opening,
     Panel,
+    PlanPicture,
     Studio,
     User,
 )
@@ -83,6 +87,11 @@ def panel_for(user: User, key: UUID, ability: str = READ) -> Panel:
     return fetch(user, rows, key, lambda row: row.opening.building, ability)
 
 
+def plan_picture_for(user: User, key: UUID, ability: str) -> PlanPicture:
+    rows = PlanPicture.objects.select_related("building__studio")
+    return fetch(user, rows, key, lambda row: row.building, ability)
+
+
 def item_for(user: User, key: UUID, ability: str = READ) -> AttachedItem:
     rows = AttachedItem.objects.select_related("opening__building__studio", "panel")
     return fetch(user, rows, key, lambda row: row.opening.building, ability)
@@ -104,17 +113,49 @@ def fixing_for(user: User, key: UUID, ability: str = READ) -> Fixing:
     return fetch(user, rows, key, lambda row: row.item.opening.building, ability)
 
 
+def proof_for(user: User, key: UUID, ability: str = READ) -> InscriptionProof:
+    rows = InscriptionProof.objects.select_related(
+        "building__studio",
+        "item__opening__building__studio",
+        "issued_by",
+        "supersedes",
+        "superseded_by",
+    )
+    return fetch(user, rows, key, lambda row: row.building, ability)
+
+
+def came_run_for(user: User, key: UUID, ability: str = READ) -> CameRun:
+    rows = CameRun.objects.select_related("panel__opening__building__studio", "profile")
+    return fetch(user, rows, key, lambda row: row.panel.opening.building, ability)
+
+
+def came_profile_for(user: User, key: UUID, ability: str) -> CameProfile:
+    """Return a profile of the user's studio; whoever is not of the whole of it is not told.
+
+    Raises Http404 and PermissionDenied as the module says.
+    """
+    profile = CameProfile.objects.select_related("studio").filter(pk=key).first()
+    allowed = studio_abilities(user, profile.studio) if profile else frozenset()
+    if profile is None or READ not in allowed:
+        raise Http404
+    if ability not in allowed:
+        raise PermissionDenied
+    return profile
+
+
 def studio_for(user: User, ability: str) -> Studio:
     """Return the user's studio if their role at the whole of it holds `ability`.
 
     Raises Http404 for a user of no studio and PermissionDenied for one who may not.
     """
-    studio = Studio.objects.filter(memberships__user=user).order_by("name").first()
-    if studio is None:
+    studios = Studio.objects.filter(memberships__user=user).distinct().order_by("name")
+    if not studios:
         raise Http404
-    if ability not in studio_abilities(user, studio):
-        raise PermissionDenied
-    return studio
+    # A role at one building of another studio must not stand before the user's own.
+    for studio in studios:
+        if ability in studio_abilities(user, studio):
+            return studio
+    raise PermissionDenied
 
 
 def job_for(user: User, key: UUID) -> Job:

@@ -6,15 +6,18 @@ whole studio. `o` allowed, `f` forbidden (403), `n` not known (404), `m` wrong m
 Whoever has not signed in is sent to sign in, whatever the row.
 """
 
+from types import SimpleNamespace
+
 import pytest
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.test import Client
 from django.urls import URLPattern, get_resolver, reverse
 
-from sites.models import Job
+from sites.models import CameProfile, CameRun, Job, PlanPicture
 from tests import factories
 from tests.factories import MembershipFactory
+from tests.sites.plaques import plaque, unprinted
 
 ROLES = ("owner", "estimator", "surveyor", "bench", "committee", "reader", "stranger", "studio")
 #         oesbcrxS
@@ -39,22 +42,50 @@ TABLE: dict[str, tuple[str, str, str]] = {
     "sites:person-add": ("building", EDIT, EDIT),
     "sites:person-edit": ("person", PEOPLE, PEOPLE),
     "sites:person-delete": ("person", NO, PEOPLE),
+    "sites:plan-edit": ("building", EDIT, EDIT),
+    "sites:plan-preview": ("building", NO, EDIT),
+    "sites:plan-picture-add": ("building", NO, EDIT),
+    "sites:plan-picture": ("plan_picture", EDIT, NO),
+    "sites:plan-picture-delete": ("plan_picture", NO, EDIT),
+    "sites:numbers-assign": ("building", EDIT, EDIT),
     "sites:opening-add": ("building", EDIT, EDIT),
     "sites:opening": ("opening", READ, NO),
     "sites:opening-edit": ("opening", EDIT, EDIT),
+    "sites:opening-draw-new": ("building", EDIT, EDIT),
+    "sites:opening-draw-new-preview": ("building", NO, EDIT),
+    "sites:opening-draw": ("opening", EDIT, EDIT),
+    "sites:opening-draw-preview": ("opening", NO, EDIT),
+    "sites:opening-drawing": ("opening", READ, NO),
     "sites:older-number-add": ("opening", NO, EDIT),
     "sites:older-number-delete": ("older_number", NO, EDIT),
     "sites:panel-add": ("opening", EDIT, EDIT),
     "sites:panels-lay-out": ("opening", NO, EDIT),
+    "sites:panel": ("panel", READ, NO),
     "sites:panel-edit": ("panel", EDIT, EDIT),
+    "sites:panel-leads": ("panel", EDIT, EDIT),
+    "sites:came-run-add": ("panel", EDIT, EDIT),
+    "sites:came-run-edit": ("came_run", EDIT, EDIT),
+    "sites:came-run-delete": ("came_run", NO, EDIT),
     "sites:item-add": ("opening", EDIT, EDIT),
     "sites:item": ("item", READ, NO),
     "sites:item-edit": ("item", EDIT, EDIT),
     "sites:fixing-add": ("item", EDIT, EDIT),
     "sites:fixing-edit": ("fixing", EDIT, EDIT),
     "sites:fixing-delete": ("fixing", NO, EDIT),
+    "sites:lettering-edit": ("item", EDIT, EDIT),
+    "sites:proof-issue": ("item", NO, EDIT),
+    "sites:proof": ("proof", READ, NO),
+    "sites:proof-pdf": ("proof", READ, NO),
+    "sites:proof-approve": ("proof", NO, EDIT),
+    "sites:proof-compare": ("proof", NO, READ),
     "sites:job": ("job", "onnnnnnn", NO),
     "sites:studio-edit": ("", STUDIO, STUDIO),
+    "sites:figures": ("", STUDIO, NO),
+    "sites:figure-edit": ("figure", STUDIO, STUDIO),
+    "sites:figure-forget": ("figure", NO, STUDIO),
+    "sites:came-profiles": ("", STUDIO, NO),
+    "sites:came-profile-add": ("", STUDIO, STUDIO),
+    "sites:came-profile-edit": ("came_profile", RATES, RATES),
     "sites:own-settings": ("", ALL, ALL),
     "sites:patterns": ("", STUDIO, NO),
     "condition:survey-add": ("building", EDIT, EDIT),
@@ -116,14 +147,23 @@ def records(building, people, files):
     opening = factories.OpeningFactory(building=building)
     item = factories.AttachedItemFactory(opening=opening)
     estimate = factories.EstimateFactory(building=building)
+    panel = factories.PanelFactory(opening=opening)
+    profile = CameProfile.objects.create(studio=building.studio, name="6 mm round")
     return {
         "building": building,
         "person": factories.BuildingPersonFactory(building=building),
+        "plan_picture": PlanPicture.objects.create(
+            building=building, file="none.jpg", width_px=1600, height_px=1200
+        ),
         "opening": opening,
         "older_number": factories.OlderNumberFactory(opening=opening),
-        "panel": factories.PanelFactory(opening=opening),
+        "panel": panel,
+        "came_profile": profile,
+        "came_run": CameRun.objects.create(panel=panel, profile=profile),
+        "figure": SimpleNamespace(pk="glass.density"),
         "item": item,
         "fixing": factories.FixingFactory(item=item),
+        "proof": unprinted(plaque(building), people["owner"]),
         "job": Job.objects.create(
             studio=building.studio, task="any", key="any", asked_by=people["owner"]
         ),

@@ -33,6 +33,8 @@ class FindingForm(RecordForm):
     narrowed: show the parts and earlier findings of the chosen opening alone.
     """
 
+    beside = RecordForm.beside | {"next_here"}
+
     part = forms.ChoiceField(label=_("Panel or attached item"), required=False)
     amount = AmountField(
         label=_("How much"), required=False, min_value=0, max_digits=10, decimal_places=2

@@ -15,7 +15,6 @@ from condition.forms.photographs import file_at
 from condition.models import Finding, Photograph, Survey
 from condition.services.uploads import Fate, Outcome, Place, take_in
 from condition.views.pictures import pictures_of
-from sites.keys import uuid7
 from sites.web import AppRequest
 
 PREFILLED = ("opening", "kind", "side", "extent", "continues", "amount", "unit", "of_total")
@@ -49,9 +48,13 @@ class FindingPage:
         return render(self.request, template, {"form": self.form, "survey": self.survey})
 
     def saved_before(self) -> Finding | None:
-        """The finding that this very page saved already, if it did."""
-        key = _key(self.request.POST.get("key", ""))
-        return self.survey.findings.filter(pk=key).first() if key else None
+        """The finding that this very page, with the same content, saved already, if it did.
+
+        Gone back to and sent with other words or photographs, the page is another finding.
+        """
+        if not self.form.saved_before():
+            return None
+        return self.survey.findings.filter(pk=self.finding.pk).first()
 
     def save(self) -> bool:
         """Save the finding, then file its photographs; False where the form is to be mended."""
@@ -85,7 +88,6 @@ class FindingPage:
             "survey": self.survey,
             "building": self.survey.building,
             "is_new": self.is_new,
-            "key": self.finding.pk,
             "kept": pictures_of(self.kept, self.survey.building.studio_id),
             "refused": [each for each in self.outcomes if not each.is_in],
             **context,
@@ -95,9 +97,8 @@ class FindingPage:
 
     def _form(self) -> FindingForm:
         if self.request.method == "POST":
-            if self.is_new:
-                self.finding.pk = self._free_key()
-            return FindingForm(self.request.POST, survey=self.survey, instance=self.finding)
+            sent, files = self.request.POST, self.request.FILES
+            return FindingForm(sent, files, survey=self.survey, instance=self.finding)
         asked = {name: self.request.GET[name] for name in PREFILLED if name in self.request.GET}
         if part := self._asked_part():
             asked["part"] = part
@@ -110,11 +111,6 @@ class FindingPage:
         asked = self.request.GET
         panel, item = _key(asked.get("panel", "")), _key(asked.get("item", ""))
         return part_value(panel, item) or asked.get("part", "")
-
-    def _free_key(self) -> UUID:
-        """The key the page was given when it was opened; a new one where it is no use."""
-        key = _key(self.request.POST.get("key", ""))
-        return uuid7() if key is None or Finding.objects.filter(pk=key).exists() else key
 
     def _files(self) -> Iterable[Any]:
         return self.request.FILES.getlist("photographs")

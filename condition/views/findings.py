@@ -8,7 +8,7 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from condition.access import finding_for, survey_for
 from condition.hooks import hooks
@@ -24,7 +24,7 @@ from sites.hooks import sections_of
 from sites.web import AppRequest
 
 
-@require_GET
+@require_safe
 def finding(request: AppRequest, key: UUID) -> HttpResponse:
     """Show a finding with all that it rests on: survey, photographs, earlier and later findings."""
     shown = finding_for(request.user, key)

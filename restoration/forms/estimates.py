@@ -48,7 +48,8 @@ class EstimateForm(RecordForm):
         books = building.studio.rate_books.all()
         self.fields["rate_book"].queryset = books
         self.fields["rate_book"].empty_label = None
-        self.fields["rate_book"].initial = usual_rate_book(building.studio, building.currency, day)
+        if self.adds:
+            self.initial["rate_book"] = usual_rate_book(building.studio, building.currency, day)
 
     def layout(self) -> Layout:
         return Layout("title", "survey", "rate_book")

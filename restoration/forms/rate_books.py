@@ -147,7 +147,7 @@ class RateBookAddForm(RecordForm):
         self.instance.studio = studio
         self.fields["based_on"].queryset = studio.rate_books.all()
         self.fields["based_on"].initial = studio.rate_books.first()
-        self.fields["valid_from"].initial = day
+        self.initial["valid_from"] = day
 
     def layout(self) -> Layout:
         return Layout("based_on", "name", side_by_side("valid_from"))

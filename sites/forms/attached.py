@@ -3,6 +3,7 @@
 from operator import attrgetter
 
 from crispy_forms.layout import Layout
+from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from sites.forms.base import RecordForm, group, side_by_side
@@ -21,6 +22,7 @@ class ItemForm(RecordForm):
             "kind",
             "panel",
             "material",
+            "weighed_kg",
             "inscription",
             "memorial_of",
             "donors",
@@ -33,6 +35,9 @@ class ItemForm(RecordForm):
         panel.label_from_instance = attrgetter("number")
         panel.label, panel.empty_label = _("Fixed to panel"), _("The opening as a whole")
         self.fields["number"].help_text = _("Unique at its opening, such as P1.")
+        self.fields["weighed_kg"].help_text = _(
+            "A weight that was taken goes before one worked out from size and thickness."
+        )
         self.fields["inscription"].widget.attrs["rows"] = 6
 
     def layout(self) -> Layout:
@@ -42,7 +47,7 @@ class ItemForm(RecordForm):
                 _("Size and material"),
                 side_by_side("width", "height", "thickness"),
                 self.length_help(),
-                "material",
+                side_by_side("material", "weighed_kg"),
             ),
             group(
                 _("What it says, and for whom"), "inscription", "memorial_of", "donors", "installed"
@@ -54,16 +59,39 @@ class ItemForm(RecordForm):
 
 
 class FixingForm(RecordForm):
+    lengths = {
+        "width": _("Width, thickness or bite"),
+        "length": _("Length of the lap or bead"),
+    }
+
     class Meta:
         model = Fixing
-        fields = ["kind", "count", "state", "holds_on_to", "host_state"]
+        fields = ["kind", "count", "state", "holds_on_to", "host_state", "cures_on", "product"]
+        widgets = {"cures_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
 
     def prepare(self) -> None:
         self.fields["count"].help_text = _(
             "Fixings of one kind in one state go on one line: 3 sound, 1 failed are two lines."
         )
+        self.fields["cures_on"].help_text = _(
+            "For what is new: until this day it counts as nothing, and the item needs support."
+        )
+        self.fields["product"].help_text = _(
+            "Of silicone above all: neutral cure only, and some grades tarnish copper alloys."
+        )
 
     def layout(self) -> Layout:
         return Layout(
-            side_by_side("kind", "state"), "count", side_by_side("holds_on_to", "host_state")
+            group(
+                _("What is there"),
+                side_by_side("kind", "state"),
+                "count",
+                side_by_side("holds_on_to", "host_state"),
+            ),
+            group(
+                _("Size of each, where it can be measured"),
+                side_by_side("width", "length"),
+                self.length_help(),
+            ),
+            group(_("Where it is new"), "cures_on", "product"),
         )

@@ -1,24 +1,30 @@
 """What every form of a record does: lengths and old dates in one box each, constraints in words."""
 
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Final
 
 from crispy_forms.helper import FormHelper
 from crispy_forms.layout import HTML, Div, Fieldset, Layout
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
-from django.db.models import BaseConstraint, CheckConstraint, Q, UniqueConstraint
+from django.db.models import BaseConstraint, CheckConstraint, Q, UniqueConstraint, UUIDField
 from django.utils.functional import Promise
 from django.utils.html import format_html
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from sites.compute.lengths import LengthError, format_mm, parse_length
+from sites.forms import meanwhile
 from sites.forms.fields import LengthField, OldDateField, bare_unit_of
+from sites.forms.one_use import key_for, read_key
 from sites.models.choices import Units
 from sites.rules.install import project_rules
 
 Words = str | Promise
+
+PAGE_KEY: Final = "key"
+AS_SHOWN: Final = "as_shown"
 
 LENGTH_HELP: dict[str, Words] = {
     Units.METRIC: _('A bare number is millimetres. 87.3 cm, 34 3/8" and 2\' 10 3/8" do as well.'),
@@ -41,13 +47,24 @@ class RecordForm(forms.ModelForm):
 
     lengths: names for which the record has `<name>_typed` and `<name>_mm`; each is one box.
     old_dates: names of text fields with an `<name>_edtf` beside them.
+    beside: what a page posts besides what was typed, such as its buttons.
+
+    A page for a new record carries a key: sent twice with the same content it makes one record.
+    A page for a record that is there carries what its boxes showed: nobody undoes unawares what
+    somebody else changed meanwhile. Both stand in `hidden_boxes`; posted without, neither is held.
     """
 
     lengths: ClassVar[dict[str, Words]] = {}
     old_dates: ClassVar[tuple[str, ...]] = ()
+    beside: ClassVar[frozenset[str]] = frozenset(
+        {PAGE_KEY, AS_SHOWN, "csrfmiddlewaretoken", "another"}
+    )
 
     def __init__(self, *args: Any, units: str = Units.METRIC, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.adds = self.instance._state.adding
+        self.page_key = self._take_key()
+        self._loaded = {} if self.adds else meanwhile.stored_values(self.instance)
         self.units = units
         for name, label in self.lengths.items():
             self._add_length(name, label)
@@ -62,6 +79,8 @@ class RecordForm(forms.ModelForm):
         self.order_fields([pointer.name for pointer in self.helper.layout.get_field_names()])
         for box in self.fields.values():
             box.error_messages["required"] = gettext("This must be filled in.")
+        # A form may suggest values afterwards: those are not what stands in the record.
+        self._of_record = dict(self.initial)
 
     def prepare(self) -> None:
         """Change boxes before they are laid out: choices narrowed to the record, help, rows."""
@@ -76,6 +95,22 @@ class RecordForm(forms.ModelForm):
             format_html('<p class="form-text" id="length-help">{}</p>', LENGTH_HELP[self.units])
         )
 
+    @property
+    def hidden_boxes(self) -> SafeString:
+        """The boxes nobody sees: the key of a new record, or what was shown of one there is."""
+        name, value = PAGE_KEY, str(self.page_key)
+        if not self.adds:
+            name, value = AS_SHOWN, meanwhile.write_shown(self._digests())
+        # Without autocomplete="off" a reloaded page would keep what an older one carried.
+        box = '<input type="hidden" name="{}" value="{}" autocomplete="off">'
+        return format_html(box, name, value)
+
+    def saved_before(self) -> bool:
+        """Whether this very page, with the same content, has saved its new record already."""
+        if not self.adds or PAGE_KEY not in self.data:
+            return False
+        return type(self.instance)._base_manager.filter(pk=self.instance.pk).exists()
+
     def store(self) -> bool:
         """Save the record and return True, or say why not.
 
@@ -84,15 +119,98 @@ class RecordForm(forms.ModelForm):
         """
         try:
             with transaction.atomic():
-                self.write()
+                overtaken = self._is_overtaken()
+                if not overtaken:
+                    self.write()
         except IntegrityError as error:
             self.add_error(None, refusal_in_words(error))
             return False
-        return True
+        if overtaken:
+            self.add_error(
+                None,
+                gettext(
+                    "Somebody else saved this at the very same moment. Nothing of yours is saved "
+                    "yet: save again, and you are told what they changed."
+                ),
+            )
+        return not overtaken
+
+    def full_clean(self) -> None:
+        super().full_clean()
+        if self._holds_what_was_shown:
+            self._tell_what_changed_meanwhile()
 
     def write(self) -> None:
         """Save the record; a form whose record is saved by a service calls it here."""
         self.save()
+
+    @property
+    def _holds_what_was_shown(self) -> bool:
+        return self.is_bound and not self.adds and AS_SHOWN in self.data
+
+    def _take_key(self) -> Any:
+        """Give a new record the key that its page and content make; return the page's own."""
+        key = read_key(self.data.get(PAGE_KEY)) if self.is_bound and self.adds else None
+        if key is None or not isinstance(self.instance._meta.pk, UUIDField):
+            return self.instance.pk
+        self.instance.pk = key_for(key, self.instance, self.data, self.files, self.beside)
+        return key
+
+    def _now(self, name: str) -> list[str]:
+        """What the box would hold if the form were opened now."""
+        box = self[name]
+        return meanwhile.left_alone(box, self._of_record.get(name, box.initial))
+
+    def _digests(self) -> dict[str, str]:
+        return {name: meanwhile.digest_of(self._now(name)) for name in self.fields}
+
+    def _tell_what_changed_meanwhile(self) -> None:
+        """Name the boxes somebody else changed since the form was opened.
+
+        A box this user left alone takes the new value; one they changed too keeps their words.
+        Saved again, the form goes through.
+        """
+        shown = meanwhile.read_shown(self.data[AS_SHOWN])
+        told = []
+        for name in self.fields if shown else ():
+            box, now, before = self[name], self._now(name), shown.get(name, meanwhile.EMPTY)
+            typed = meanwhile.posted(box)
+            if meanwhile.digest_of(now) == before or typed == now or self._says_the_same(name):
+                continue
+            words = {"box": box.label, "now": meanwhile.in_words(box.field, now)}
+            if meanwhile.digest_of(typed) == before:
+                self.data = meanwhile.with_box(self.data, box, now)
+                told.append(gettext("%(box)s is now %(now)s.") % words)
+            else:
+                yours = gettext("%(box)s is now %(now)s. Your own entry still stands below.")
+                told.append(yours % words)
+        if told:
+            opened = gettext(
+                "This was changed while you had it open, by somebody else or by you on another "
+                "page. Yours is not saved yet: go through it, then save again."
+            )
+            self.add_error(None, [opened, *told])
+
+    def _says_the_same(self, name: str) -> bool:
+        """Whether a box, read, comes to what stands in the record already: 2,50 and 2.5."""
+        if name in self.errors:
+            return False
+        columns = {name, f"{name}_id", f"{name}_typed", f"{name}_mm"} & self._loaded.keys()
+        if columns:
+            return all(self.instance.__dict__[each] == self._loaded[each] for each in columns)
+        box = self[name]
+        return not box.field.has_changed(self._of_record.get(name, box.initial), box.data)
+
+    def _is_overtaken(self) -> bool:
+        """Whether the record was changed since this request read it. Locks it till it is saved."""
+        if not self._holds_what_was_shown:
+            return False
+        rows = type(self.instance)._base_manager.select_for_update()
+        there = rows.filter(pk=self.instance.pk).first()
+        if there is None:
+            return True
+        now = meanwhile.stored_values(there)
+        return any(now[name] != value for name, value in self._loaded.items())
 
     def _post_clean(self) -> None:
         for name in self.lengths:

@@ -14,7 +14,14 @@ MOST_ROWS = 40
 
 
 class OpeningForm(RecordForm):
-    lengths = {"width": _("Width"), "height": _("Height"), "sill_height": _("Sill above floor")}
+    lengths = {
+        "width": _("Width"),
+        "height": _("Height"),
+        "sill_height": _("Sill above floor"),
+        "springing": _("Springing above the sill"),
+        "mullion": _("Mullion width"),
+        "rebate": _("Depth of the rebate"),
+    }
     old_dates = ("made",)
 
     class Meta:
@@ -45,7 +52,8 @@ class OpeningForm(RecordForm):
                 _("Size and shape"),
                 side_by_side("width", "height", "sill_height"),
                 self.length_help(),
-                side_by_side("head", "lights"),
+                side_by_side("head", "springing", "rebate"),
+                side_by_side("lights", "mullion"),
             ),
             group(_("Its glass"), side_by_side("made", "maker"), "protective_glazing"),
             group(_("Below and around"), "people_below", "access"),

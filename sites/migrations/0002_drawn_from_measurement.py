@@ -12,675 +12,1457 @@ import sites.keys
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('sites', '0001_tables'),
+        ("sites", "0001_tables"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Bar',
+            name="Bar",
             fields=[
-                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
-                ('kind', models.CharField(choices=[('saddle bar', 'Saddle bar'), ('division bar', 'Division bar'), ('T-bar', 'T-bar'), ('transom', 'Transom')], default='saddle bar', max_length=12, verbose_name='kind')),
-                ('light', models.PositiveSmallIntegerField(blank=True, help_text='From the left; empty for every light.', null=True, verbose_name='light')),
-                ('height_typed', models.CharField(blank=True, default='', max_length=40)),
-                ('height_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
-                ('ties', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='ties')),
+                (
+                    "id",
+                    models.UUIDField(
+                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
+                    ),
+                ),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("saddle bar", "Saddle bar"),
+                            ("division bar", "Division bar"),
+                            ("T-bar", "T-bar"),
+                            ("transom", "Transom"),
+                        ],
+                        default="saddle bar",
+                        max_length=12,
+                        verbose_name="kind",
+                    ),
+                ),
+                (
+                    "light",
+                    models.PositiveSmallIntegerField(
+                        blank=True,
+                        help_text="From the left; empty for every light.",
+                        null=True,
+                        verbose_name="light",
+                    ),
+                ),
+                ("height_typed", models.CharField(blank=True, default="", max_length=40)),
+                (
+                    "height_mm",
+                    models.DecimalField(
+                        blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+                    ),
+                ),
+                (
+                    "ties",
+                    models.PositiveSmallIntegerField(blank=True, null=True, verbose_name="ties"),
+                ),
             ],
             options={
-                'ordering': ['height_mm', 'light', 'id'],
+                "ordering": ["height_mm", "light", "id"],
             },
         ),
         migrations.CreateModel(
-            name='CameProfile',
+            name="CameProfile",
             fields=[
-                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
-                ('name', models.CharField(max_length=80, verbose_name='name')),
-                ('section', models.CharField(choices=[('H', 'H, with glass on both sides'), ('U', 'U, at an edge')], default='H', max_length=1, verbose_name='section')),
-                ('leaf_width_typed', models.CharField(blank=True, default='', max_length=40)),
-                ('leaf_width_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
-                ('leaf_thickness_typed', models.CharField(blank=True, default='', max_length=40)),
-                ('leaf_thickness_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
-                ('heart_height_typed', models.CharField(blank=True, default='', max_length=40)),
-                ('heart_height_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
-                ('heart_thickness_typed', models.CharField(blank=True, default='', max_length=40)),
-                ('heart_thickness_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
-                ('weighed_kg_m', models.DecimalField(blank=True, decimal_places=4, max_digits=7, null=True, verbose_name='weighed, kg a metre')),
-                ('stick_length_typed', models.CharField(blank=True, default='', max_length=40)),
-                ('stick_length_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                (
+                    "id",
+                    models.UUIDField(
+                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
+                    ),
+                ),
+                ("name", models.CharField(max_length=80, verbose_name="name")),
+                (
+                    "section",
+                    models.CharField(
+                        choices=[("H", "H, with glass on both sides"), ("U", "U, at an edge")],
+                        default="H",
+                        max_length=1,
+                        verbose_name="section",
+                    ),
+                ),
+                ("leaf_width_typed", models.CharField(blank=True, default="", max_length=40)),
+                (
+                    "leaf_width_mm",
+                    models.DecimalField(
+                        blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+                    ),
+                ),
+                ("leaf_thickness_typed", models.CharField(blank=True, default="", max_length=40)),
+                (
+                    "leaf_thickness_mm",
+                    models.DecimalField(
+                        blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+                    ),
+                ),
+                ("heart_height_typed", models.CharField(blank=True, default="", max_length=40)),
+                (
+                    "heart_height_mm",
+                    models.DecimalField(
+                        blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+                    ),
+                ),
+                ("heart_thickness_typed", models.CharField(blank=True, default="", max_length=40)),
+                (
+                    "heart_thickness_mm",
+                    models.DecimalField(
+                        blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+                    ),
+                ),
+                (
+                    "weighed_kg_m",
+                    models.DecimalField(
+                        blank=True,
+                        decimal_places=4,
+                        max_digits=7,
+                        null=True,
+                        verbose_name="weighed, kg a metre",
+                    ),
+                ),
+                ("stick_length_typed", models.CharField(blank=True, default="", max_length=40)),
+                (
+                    "stick_length_mm",
+                    models.DecimalField(
+                        blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+                    ),
+                ),
             ],
             options={
-                'ordering': ['name'],
+                "ordering": ["name"],
             },
         ),
         migrations.CreateModel(
-            name='CameRun',
+            name="CameRun",
             fields=[
-                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
-                ('border', models.BooleanField(default=False, verbose_name='round the edge')),
-                ('length_typed', models.CharField(blank=True, default='', max_length=40)),
-                ('length_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
-                ('cuts', models.CharField(blank=True, help_text='Such as 640 x 2, 1200.', max_length=400, verbose_name='pieces to cut')),
+                (
+                    "id",
+                    models.UUIDField(
+                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
+                    ),
+                ),
+                ("border", models.BooleanField(default=False, verbose_name="round the edge")),
+                ("length_typed", models.CharField(blank=True, default="", max_length=40)),
+                (
+                    "length_mm",
+                    models.DecimalField(
+                        blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+                    ),
+                ),
+                (
+                    "cuts",
+                    models.CharField(
+                        blank=True,
+                        help_text="Such as 640 x 2, 1200.",
+                        max_length=400,
+                        verbose_name="pieces to cut",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['border', 'profile__name'],
+                "ordering": ["border", "profile__name"],
             },
         ),
         migrations.CreateModel(
-            name='InscriptionProof',
+            name="InscriptionProof",
             fields=[
-                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
-                ('number', models.CharField(max_length=24, verbose_name='number')),
-                ('version', models.PositiveSmallIntegerField(default=1, verbose_name='version')),
-                ('dated', models.DateField(verbose_name='dated')),
-                ('issued_at', models.DateTimeField(verbose_name='issued')),
-                ('snapshot', models.JSONField()),
-                ('snapshot_sha256', models.CharField(max_length=64)),
-                ('pdf', models.FileField(max_length=200, upload_to='')),
-                ('pdf_sha256', models.CharField(max_length=64, verbose_name='SHA-256')),
-                ('pdf_bytes', models.PositiveIntegerField()),
-                ('pages', models.PositiveIntegerField()),
-                ('content_sha256', models.CharField(max_length=64)),
+                (
+                    "id",
+                    models.UUIDField(
+                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
+                    ),
+                ),
+                ("number", models.CharField(max_length=24, verbose_name="number")),
+                ("version", models.PositiveSmallIntegerField(default=1, verbose_name="version")),
+                ("dated", models.DateField(verbose_name="dated")),
+                ("issued_at", models.DateTimeField(verbose_name="issued")),
+                ("snapshot", models.JSONField()),
+                ("snapshot_sha256", models.CharField(max_length=64)),
+                ("pdf", models.FileField(max_length=200, upload_to="")),
+                ("pdf_sha256", models.CharField(max_length=64, verbose_name="SHA-256")),
+                ("pdf_bytes", models.PositiveIntegerField()),
+                ("pages", models.PositiveIntegerField()),
+                ("content_sha256", models.CharField(max_length=64)),
             ],
             options={
-                'verbose_name': 'inscription proof',
-                'ordering': ['-dated', '-number', '-version'],
-                'abstract': False,
+                "verbose_name": "inscription proof",
+                "ordering": ["-dated", "-number", "-version"],
+                "abstract": False,
             },
         ),
         migrations.CreateModel(
-            name='PlanPicture',
+            name="PlanPicture",
             fields=[
-                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
-                ('file', models.FileField(max_length=200, upload_to='')),
-                ('width_px', models.PositiveIntegerField()),
-                ('height_px', models.PositiveIntegerField()),
-                ('mm_per_px', models.DecimalField(blank=True, decimal_places=6, max_digits=12, null=True)),
-                ('left_mm', models.DecimalField(decimal_places=2, default=0, max_digits=12)),
-                ('top_mm', models.DecimalField(decimal_places=2, default=0, max_digits=12)),
+                (
+                    "id",
+                    models.UUIDField(
+                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
+                    ),
+                ),
+                ("file", models.FileField(max_length=200, upload_to="")),
+                ("width_px", models.PositiveIntegerField()),
+                ("height_px", models.PositiveIntegerField()),
+                (
+                    "mm_per_px",
+                    models.DecimalField(blank=True, decimal_places=6, max_digits=12, null=True),
+                ),
+                ("left_mm", models.DecimalField(decimal_places=2, default=0, max_digits=12)),
+                ("top_mm", models.DecimalField(decimal_places=2, default=0, max_digits=12)),
             ],
         ),
         migrations.CreateModel(
-            name='PlanWall',
+            name="PlanWall",
             fields=[
-                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
-                ('order', models.PositiveSmallIntegerField()),
-                ('name', models.CharField(blank=True, max_length=80, verbose_name='name')),
-                ('x1_mm', models.DecimalField(decimal_places=2, max_digits=12)),
-                ('y1_mm', models.DecimalField(decimal_places=2, max_digits=12)),
-                ('x2_mm', models.DecimalField(decimal_places=2, max_digits=12)),
-                ('y2_mm', models.DecimalField(decimal_places=2, max_digits=12)),
-                ('bulge', models.DecimalField(decimal_places=6, default=Decimal('0'), max_digits=9)),
-                ('length_typed', models.CharField(blank=True, default='', max_length=40)),
+                (
+                    "id",
+                    models.UUIDField(
+                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
+                    ),
+                ),
+                ("order", models.PositiveSmallIntegerField()),
+                ("name", models.CharField(blank=True, max_length=80, verbose_name="name")),
+                ("x1_mm", models.DecimalField(decimal_places=2, max_digits=12)),
+                ("y1_mm", models.DecimalField(decimal_places=2, max_digits=12)),
+                ("x2_mm", models.DecimalField(decimal_places=2, max_digits=12)),
+                ("y2_mm", models.DecimalField(decimal_places=2, max_digits=12)),
+                (
+                    "bulge",
+                    models.DecimalField(decimal_places=6, default=Decimal("0"), max_digits=9),
+                ),
+                ("length_typed", models.CharField(blank=True, default="", max_length=40)),
             ],
             options={
-                'ordering': ['order', 'id'],
+                "ordering": ["order", "id"],
             },
         ),
         migrations.CreateModel(
-            name='ProofApproval',
+            name="ProofApproval",
             fields=[
-                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
-                ('approved_by', models.CharField(max_length=160, verbose_name='approved by')),
-                ('authority', models.CharField(help_text='Family, donor, owner of the memorial, by minute of the committee.', max_length=160, verbose_name='with what authority')),
-                ('approved_on', models.DateField(verbose_name='approved on')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
+                (
+                    "id",
+                    models.UUIDField(
+                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
+                    ),
+                ),
+                ("approved_by", models.CharField(max_length=160, verbose_name="approved by")),
+                (
+                    "authority",
+                    models.CharField(
+                        help_text="Family, donor, owner of the memorial, by minute of the committee.",
+                        max_length=160,
+                        verbose_name="with what authority",
+                    ),
+                ),
+                ("approved_on", models.DateField(verbose_name="approved on")),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
             ],
             options={
-                'ordering': ['-approved_on', '-recorded_at'],
+                "ordering": ["-approved_on", "-recorded_at"],
             },
         ),
         migrations.CreateModel(
-            name='StudioFigure',
+            name="StudioFigure",
             fields=[
-                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
-                ('key', models.CharField(max_length=60)),
-                ('value', models.DecimalField(decimal_places=6, max_digits=16, verbose_name='own value')),
-                ('source', models.CharField(blank=True, max_length=240, verbose_name='where it comes from')),
+                (
+                    "id",
+                    models.UUIDField(
+                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
+                    ),
+                ),
+                ("key", models.CharField(max_length=60)),
+                (
+                    "value",
+                    models.DecimalField(decimal_places=6, max_digits=16, verbose_name="own value"),
+                ),
+                (
+                    "source",
+                    models.CharField(
+                        blank=True, max_length=240, verbose_name="where it comes from"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['key'],
+                "ordering": ["key"],
             },
         ),
         migrations.RemoveConstraint(
-            model_name='documentnumber',
-            name='documentnumber_kind_is_a_choice',
+            model_name="documentnumber",
+            name="documentnumber_kind_is_a_choice",
         ),
         migrations.RemoveConstraint(
-            model_name='opening',
-            name='opening_head_is_a_choice',
+            model_name="opening",
+            name="opening_head_is_a_choice",
         ),
         migrations.AddField(
-            model_name='attacheditem',
-            name='alignment',
-            field=models.CharField(choices=[('centred', 'Centred'), ('left', 'From the left')], default='centred', max_length=8, verbose_name='lines'),
+            model_name="attacheditem",
+            name="alignment",
+            field=models.CharField(
+                choices=[("centred", "Centred"), ("left", "From the left")],
+                default="centred",
+                max_length=8,
+                verbose_name="lines",
+            ),
         ),
         migrations.AddField(
-            model_name='attacheditem',
-            name='letter_height_mm',
-            field=models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True),
+            model_name="attacheditem",
+            name="letter_height_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+            ),
         ),
         migrations.AddField(
-            model_name='attacheditem',
-            name='letter_height_typed',
-            field=models.CharField(blank=True, default='', max_length=40),
+            model_name="attacheditem",
+            name="letter_height_typed",
+            field=models.CharField(blank=True, default="", max_length=40),
         ),
         migrations.AddField(
-            model_name='attacheditem',
-            name='lettering',
-            field=models.CharField(choices=[('upright', 'Upright'), ('italic', 'Italic'), ('bold', 'Bold')], default='upright', max_length=8, verbose_name='lettering'),
+            model_name="attacheditem",
+            name="lettering",
+            field=models.CharField(
+                choices=[("upright", "Upright"), ("italic", "Italic"), ("bold", "Bold")],
+                default="upright",
+                max_length=8,
+                verbose_name="lettering",
+            ),
         ),
         migrations.AddField(
-            model_name='attacheditem',
-            name='margin_mm',
-            field=models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True),
+            model_name="attacheditem",
+            name="margin_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+            ),
         ),
         migrations.AddField(
-            model_name='attacheditem',
-            name='margin_typed',
-            field=models.CharField(blank=True, default='', max_length=40),
+            model_name="attacheditem",
+            name="margin_typed",
+            field=models.CharField(blank=True, default="", max_length=40),
         ),
         migrations.AddField(
-            model_name='attacheditem',
-            name='reading_distance_mm',
-            field=models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True),
+            model_name="attacheditem",
+            name="reading_distance_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+            ),
         ),
         migrations.AddField(
-            model_name='attacheditem',
-            name='reading_distance_typed',
-            field=models.CharField(blank=True, default='', max_length=40),
+            model_name="attacheditem",
+            name="reading_distance_typed",
+            field=models.CharField(blank=True, default="", max_length=40),
         ),
         migrations.AddField(
-            model_name='attacheditem',
-            name='weighed_kg',
-            field=models.DecimalField(blank=True, decimal_places=3, max_digits=8, null=True, verbose_name='weighed, kg'),
+            model_name="attacheditem",
+            name="weighed_kg",
+            field=models.DecimalField(
+                blank=True, decimal_places=3, max_digits=8, null=True, verbose_name="weighed, kg"
+            ),
         ),
         migrations.AddField(
-            model_name='attacheditem',
-            name='x_mm',
-            field=models.DecimalField(blank=True, decimal_places=2, editable=False, max_digits=10, null=True),
+            model_name="attacheditem",
+            name="x_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=2, editable=False, max_digits=10, null=True
+            ),
         ),
         migrations.AddField(
-            model_name='attacheditem',
-            name='y_mm',
-            field=models.DecimalField(blank=True, decimal_places=2, editable=False, max_digits=10, null=True),
+            model_name="attacheditem",
+            name="y_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=2, editable=False, max_digits=10, null=True
+            ),
         ),
         migrations.AddField(
-            model_name='building',
-            name='ritual_east',
-            field=models.DecimalField(blank=True, decimal_places=1, help_text='Where one looks at the altar: 90 is the compass east. Empty means 90.', max_digits=4, null=True, verbose_name='liturgical east, in compass degrees'),
+            model_name="building",
+            name="ritual_east",
+            field=models.DecimalField(
+                blank=True,
+                decimal_places=1,
+                help_text="Where one looks at the altar: 90 is the compass east. Empty means 90.",
+                max_digits=4,
+                null=True,
+                verbose_name="liturgical east, in compass degrees",
+            ),
         ),
         migrations.AddField(
-            model_name='fixing',
-            name='cures_on',
-            field=models.DateField(blank=True, null=True, verbose_name='cured from'),
+            model_name="fixing",
+            name="cures_on",
+            field=models.DateField(blank=True, null=True, verbose_name="cured from"),
         ),
         migrations.AddField(
-            model_name='fixing',
-            name='length_mm',
-            field=models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True),
+            model_name="fixing",
+            name="length_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+            ),
         ),
         migrations.AddField(
-            model_name='fixing',
-            name='length_typed',
-            field=models.CharField(blank=True, default='', max_length=40),
+            model_name="fixing",
+            name="length_typed",
+            field=models.CharField(blank=True, default="", max_length=40),
         ),
         migrations.AddField(
-            model_name='fixing',
-            name='product',
-            field=models.CharField(blank=True, max_length=120, verbose_name='product used'),
+            model_name="fixing",
+            name="product",
+            field=models.CharField(blank=True, max_length=120, verbose_name="product used"),
         ),
         migrations.AddField(
-            model_name='fixing',
-            name='width_mm',
-            field=models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True),
+            model_name="fixing",
+            name="width_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+            ),
         ),
         migrations.AddField(
-            model_name='fixing',
-            name='width_typed',
-            field=models.CharField(blank=True, default='', max_length=40),
+            model_name="fixing",
+            name="width_typed",
+            field=models.CharField(blank=True, default="", max_length=40),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='foils',
-            field=models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='foils'),
+            model_name="opening",
+            name="foils",
+            field=models.PositiveSmallIntegerField(blank=True, null=True, verbose_name="foils"),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='light_head',
-            field=models.CharField(blank=True, choices=[('rectangle', 'Square head'), ('semicircular', 'Round head'), ('segmental', 'Segmental head'), ('two-centred', 'Two-centred (pointed) head'), ('four-centred', 'Four-centred head'), ('roundel', 'Roundel'), ('ellipse', 'Ellipse'), ('vesica', 'Vesica'), ('triangle', 'Triangle'), ('curved triangle', 'Triangle with curved sides'), ('foiled', 'Foils of half circles'), ('foiled in circle', 'Foils within a circle'), ('points', 'By its corners and arcs'), ('other', 'Other')], max_length=16, verbose_name='head of each light'),
+            model_name="opening",
+            name="light_head",
+            field=models.CharField(
+                blank=True,
+                choices=[
+                    ("rectangle", "Square head"),
+                    ("semicircular", "Round head"),
+                    ("segmental", "Segmental head"),
+                    ("two-centred", "Two-centred (pointed) head"),
+                    ("four-centred", "Four-centred head"),
+                    ("roundel", "Roundel"),
+                    ("ellipse", "Ellipse"),
+                    ("vesica", "Vesica"),
+                    ("triangle", "Triangle"),
+                    ("curved triangle", "Triangle with curved sides"),
+                    ("foiled", "Foils of half circles"),
+                    ("foiled in circle", "Foils within a circle"),
+                    ("points", "By its corners and arcs"),
+                    ("other", "Other"),
+                ],
+                max_length=16,
+                verbose_name="head of each light",
+            ),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='light_springing_mm',
-            field=models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True),
+            model_name="opening",
+            name="light_springing_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+            ),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='light_springing_typed',
-            field=models.CharField(blank=True, default='', max_length=40),
+            model_name="opening",
+            name="light_springing_typed",
+            field=models.CharField(blank=True, default="", max_length=40),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='light_widths',
-            field=models.CharField(blank=True, max_length=400, verbose_name='widths of the lights'),
+            model_name="opening",
+            name="light_widths",
+            field=models.CharField(blank=True, max_length=400, verbose_name="widths of the lights"),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='light_widths_mm',
+            model_name="opening",
+            name="light_widths_mm",
             field=models.JSONField(blank=True, default=list, editable=False),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='mullion_mm',
-            field=models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True),
+            model_name="opening",
+            name="mullion_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+            ),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='mullion_typed',
-            field=models.CharField(blank=True, default='', max_length=40),
+            model_name="opening",
+            name="mullion_typed",
+            field=models.CharField(blank=True, default="", max_length=40),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='plan_along_mm',
-            field=models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True),
+            model_name="opening",
+            name="plan_along_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+            ),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='plan_along_typed',
-            field=models.CharField(blank=True, default='', max_length=40),
+            model_name="opening",
+            name="plan_along_typed",
+            field=models.CharField(blank=True, default="", max_length=40),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='points',
-            field=models.JSONField(blank=True, default=list, verbose_name='corners'),
+            model_name="opening",
+            name="points",
+            field=models.JSONField(blank=True, default=list, verbose_name="corners"),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='rebate_mm',
-            field=models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True),
+            model_name="opening",
+            name="rebate_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+            ),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='rebate_typed',
-            field=models.CharField(blank=True, default='', max_length=40),
+            model_name="opening",
+            name="rebate_typed",
+            field=models.CharField(blank=True, default="", max_length=40),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='small_radius_mm',
-            field=models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True),
+            model_name="opening",
+            name="small_radius_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+            ),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='small_radius_typed',
-            field=models.CharField(blank=True, default='', max_length=40),
+            model_name="opening",
+            name="small_radius_typed",
+            field=models.CharField(blank=True, default="", max_length=40),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='springing_mm',
-            field=models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True),
+            model_name="opening",
+            name="springing_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+            ),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='springing_typed',
-            field=models.CharField(blank=True, default='', max_length=40),
+            model_name="opening",
+            name="springing_typed",
+            field=models.CharField(blank=True, default="", max_length=40),
         ),
         migrations.AddField(
-            model_name='panel',
-            name='crossings',
-            field=models.PositiveIntegerField(blank=True, help_text='Where two leads run on through each other, as in a lattice.', null=True, verbose_name='crossings of two leads'),
+            model_name="panel",
+            name="crossings",
+            field=models.PositiveIntegerField(
+                blank=True,
+                help_text="Where two leads run on through each other, as in a lattice.",
+                null=True,
+                verbose_name="crossings of two leads",
+            ),
         ),
         migrations.AddField(
-            model_name='panel',
-            name='foils',
-            field=models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='foils'),
+            model_name="panel",
+            name="foils",
+            field=models.PositiveSmallIntegerField(blank=True, null=True, verbose_name="foils"),
         ),
         migrations.AddField(
-            model_name='panel',
-            name='glass_thickness_mm',
-            field=models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True),
+            model_name="panel",
+            name="glass_thickness_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=6, editable=False, max_digits=12, null=True
+            ),
         ),
         migrations.AddField(
-            model_name='panel',
-            name='glass_thickness_typed',
-            field=models.CharField(blank=True, default='', max_length=40),
+            model_name="panel",
+            name="glass_thickness_typed",
+            field=models.CharField(blank=True, default="", max_length=40),
         ),
         migrations.AddField(
-            model_name='panel',
-            name='pattern',
-            field=models.CharField(blank=True, choices=[('squares', 'Squares or diamonds'), ('hexagons', 'Hexagons'), ('strips', 'Strips, twice as long as wide'), ('figure', 'Figure work'), ('other', 'Other')], max_length=12, verbose_name='pattern of the leads'),
+            model_name="panel",
+            name="pattern",
+            field=models.CharField(
+                blank=True,
+                choices=[
+                    ("squares", "Squares or diamonds"),
+                    ("hexagons", "Hexagons"),
+                    ("strips", "Strips, twice as long as wide"),
+                    ("figure", "Figure work"),
+                    ("other", "Other"),
+                ],
+                max_length=12,
+                verbose_name="pattern of the leads",
+            ),
         ),
         migrations.AddField(
-            model_name='panel',
-            name='plated_pieces',
-            field=models.PositiveIntegerField(blank=True, null=True, verbose_name='pieces with a second layer of glass'),
+            model_name="panel",
+            name="plated_pieces",
+            field=models.PositiveIntegerField(
+                blank=True, null=True, verbose_name="pieces with a second layer of glass"
+            ),
         ),
         migrations.AddField(
-            model_name='panel',
-            name='points',
-            field=models.JSONField(blank=True, default=list, verbose_name='corners'),
+            model_name="panel",
+            name="points",
+            field=models.JSONField(blank=True, default=list, verbose_name="corners"),
         ),
         migrations.AddField(
-            model_name='panel',
-            name='ringed_pieces',
-            field=models.PositiveIntegerField(blank=True, null=True, verbose_name='pieces ringed by one other piece'),
+            model_name="panel",
+            name="ringed_pieces",
+            field=models.PositiveIntegerField(
+                blank=True, null=True, verbose_name="pieces ringed by one other piece"
+            ),
         ),
         migrations.AddField(
-            model_name='panel',
-            name='shape',
-            field=models.CharField(blank=True, choices=[('rectangle', 'Square head'), ('semicircular', 'Round head'), ('segmental', 'Segmental head'), ('two-centred', 'Two-centred (pointed) head'), ('four-centred', 'Four-centred head'), ('roundel', 'Roundel'), ('ellipse', 'Ellipse'), ('vesica', 'Vesica'), ('triangle', 'Triangle'), ('curved triangle', 'Triangle with curved sides'), ('foiled', 'Foils of half circles'), ('foiled in circle', 'Foils within a circle'), ('points', 'By its corners and arcs'), ('other', 'Other')], max_length=16, verbose_name='outline'),
+            model_name="panel",
+            name="shape",
+            field=models.CharField(
+                blank=True,
+                choices=[
+                    ("rectangle", "Square head"),
+                    ("semicircular", "Round head"),
+                    ("segmental", "Segmental head"),
+                    ("two-centred", "Two-centred (pointed) head"),
+                    ("four-centred", "Four-centred head"),
+                    ("roundel", "Roundel"),
+                    ("ellipse", "Ellipse"),
+                    ("vesica", "Vesica"),
+                    ("triangle", "Triangle"),
+                    ("curved triangle", "Triangle with curved sides"),
+                    ("foiled", "Foils of half circles"),
+                    ("foiled in circle", "Foils within a circle"),
+                    ("points", "By its corners and arcs"),
+                    ("other", "Other"),
+                ],
+                max_length=16,
+                verbose_name="outline",
+            ),
         ),
         migrations.AddField(
-            model_name='panel',
-            name='turn_degrees',
-            field=models.DecimalField(decimal_places=1, default=0, max_digits=5, verbose_name='turned by, in degrees'),
+            model_name="panel",
+            name="turn_degrees",
+            field=models.DecimalField(
+                decimal_places=1, default=0, max_digits=5, verbose_name="turned by, in degrees"
+            ),
         ),
         migrations.AddField(
-            model_name='panel',
-            name='x_mm',
-            field=models.DecimalField(blank=True, decimal_places=2, editable=False, max_digits=10, null=True),
+            model_name="panel",
+            name="x_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=2, editable=False, max_digits=10, null=True
+            ),
         ),
         migrations.AddField(
-            model_name='panel',
-            name='y_mm',
-            field=models.DecimalField(blank=True, decimal_places=2, editable=False, max_digits=10, null=True),
+            model_name="panel",
+            name="y_mm",
+            field=models.DecimalField(
+                blank=True, decimal_places=2, editable=False, max_digits=10, null=True
+            ),
         ),
         migrations.AlterField(
-            model_name='documentnumber',
-            name='kind',
-            field=models.CharField(choices=[('CR', 'Condition report'), ('RQ', 'Repair quote'), ('IP', 'Inscription proof')], max_length=2),
+            model_name="documentnumber",
+            name="kind",
+            field=models.CharField(
+                choices=[
+                    ("CR", "Condition report"),
+                    ("RQ", "Repair quote"),
+                    ("IP", "Inscription proof"),
+                ],
+                max_length=2,
+            ),
         ),
         migrations.AlterField(
-            model_name='opening',
-            name='head',
-            field=models.CharField(choices=[('rectangle', 'Square head'), ('semicircular', 'Round head'), ('segmental', 'Segmental head'), ('two-centred', 'Two-centred (pointed) head'), ('four-centred', 'Four-centred head'), ('roundel', 'Roundel'), ('ellipse', 'Ellipse'), ('vesica', 'Vesica'), ('triangle', 'Triangle'), ('curved triangle', 'Triangle with curved sides'), ('foiled', 'Foils of half circles'), ('foiled in circle', 'Foils within a circle'), ('points', 'By its corners and arcs'), ('other', 'Other')], default='other', max_length=16, verbose_name='head'),
+            model_name="opening",
+            name="head",
+            field=models.CharField(
+                choices=[
+                    ("rectangle", "Square head"),
+                    ("semicircular", "Round head"),
+                    ("segmental", "Segmental head"),
+                    ("two-centred", "Two-centred (pointed) head"),
+                    ("four-centred", "Four-centred head"),
+                    ("roundel", "Roundel"),
+                    ("ellipse", "Ellipse"),
+                    ("vesica", "Vesica"),
+                    ("triangle", "Triangle"),
+                    ("curved triangle", "Triangle with curved sides"),
+                    ("foiled", "Foils of half circles"),
+                    ("foiled in circle", "Foils within a circle"),
+                    ("points", "By its corners and arcs"),
+                    ("other", "Other"),
+                ],
+                default="other",
+                max_length=16,
+                verbose_name="head",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='attacheditem',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('letter_height_mm__gt', 0), ('letter_height_mm__isnull', False), models.Q(('letter_height_typed', ''), _negated=True)), models.Q(('letter_height_mm__isnull', True), ('letter_height_typed', '')), _connector='OR'), name='attacheditem_letter_height_positive_and_typed', violation_error_message='The letter_height must be a length above zero, or left empty.'),
+            model_name="attacheditem",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("letter_height_mm__gt", 0),
+                        ("letter_height_mm__isnull", False),
+                        models.Q(("letter_height_typed", ""), _negated=True),
+                    ),
+                    models.Q(("letter_height_mm__isnull", True), ("letter_height_typed", "")),
+                    _connector="OR",
+                ),
+                name="attacheditem_letter_height_positive_and_typed",
+                violation_error_message="The letter_height must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='attacheditem',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('margin_mm__gt', 0), ('margin_mm__isnull', False), models.Q(('margin_typed', ''), _negated=True)), models.Q(('margin_mm__isnull', True), ('margin_typed', '')), _connector='OR'), name='attacheditem_margin_positive_and_typed', violation_error_message='The margin must be a length above zero, or left empty.'),
+            model_name="attacheditem",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("margin_mm__gt", 0),
+                        ("margin_mm__isnull", False),
+                        models.Q(("margin_typed", ""), _negated=True),
+                    ),
+                    models.Q(("margin_mm__isnull", True), ("margin_typed", "")),
+                    _connector="OR",
+                ),
+                name="attacheditem_margin_positive_and_typed",
+                violation_error_message="The margin must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='attacheditem',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('reading_distance_mm__gt', 0), ('reading_distance_mm__isnull', False), models.Q(('reading_distance_typed', ''), _negated=True)), models.Q(('reading_distance_mm__isnull', True), ('reading_distance_typed', '')), _connector='OR'), name='attacheditem_reading_distance_positive_and_typed', violation_error_message='The reading_distance must be a length above zero, or left empty.'),
+            model_name="attacheditem",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("reading_distance_mm__gt", 0),
+                        ("reading_distance_mm__isnull", False),
+                        models.Q(("reading_distance_typed", ""), _negated=True),
+                    ),
+                    models.Q(("reading_distance_mm__isnull", True), ("reading_distance_typed", "")),
+                    _connector="OR",
+                ),
+                name="attacheditem_reading_distance_positive_and_typed",
+                violation_error_message="The reading_distance must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='attacheditem',
-            constraint=models.CheckConstraint(condition=models.Q(('lettering__in', ['upright', 'italic', 'bold'])), name='attacheditem_lettering_is_a_choice'),
+            model_name="attacheditem",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("lettering__in", ["upright", "italic", "bold"])),
+                name="attacheditem_lettering_is_a_choice",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='attacheditem',
-            constraint=models.CheckConstraint(condition=models.Q(('alignment__in', ['centred', 'left'])), name='attacheditem_alignment_is_a_choice'),
+            model_name="attacheditem",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("alignment__in", ["centred", "left"])),
+                name="attacheditem_alignment_is_a_choice",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='attacheditem',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('x_mm__isnull', False), ('y_mm__isnull', False)), models.Q(('x_mm__isnull', True), ('y_mm__isnull', True)), _connector='OR'), name='attacheditem_placed_whole'),
+            model_name="attacheditem",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("x_mm__isnull", False), ("y_mm__isnull", False)),
+                    models.Q(("x_mm__isnull", True), ("y_mm__isnull", True)),
+                    _connector="OR",
+                ),
+                name="attacheditem_placed_whole",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='attacheditem',
-            constraint=models.CheckConstraint(condition=models.Q(('weighed_kg__isnull', True), ('weighed_kg__gt', 0), _connector='OR'), name='item_weight_positive', violation_error_message='A weight is above zero, or left empty.'),
+            model_name="attacheditem",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("weighed_kg__isnull", True), ("weighed_kg__gt", 0), _connector="OR"
+                ),
+                name="item_weight_positive",
+                violation_error_message="A weight is above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='building',
-            constraint=models.CheckConstraint(condition=models.Q(('ritual_east__isnull', True), models.Q(('ritual_east__gte', 0), ('ritual_east__lt', 360)), _connector='OR'), name='building_ritual_east_0_to_360', violation_error_message='Compass degrees run from 0 to below 360.'),
+            model_name="building",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("ritual_east__isnull", True),
+                    models.Q(("ritual_east__gte", 0), ("ritual_east__lt", 360)),
+                    _connector="OR",
+                ),
+                name="building_ritual_east_0_to_360",
+                violation_error_message="Compass degrees run from 0 to below 360.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='documentnumber',
-            constraint=models.CheckConstraint(condition=models.Q(('kind__in', ['CR', 'RQ', 'IP'])), name='documentnumber_kind_is_a_choice'),
+            model_name="documentnumber",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("kind__in", ["CR", "RQ", "IP"])),
+                name="documentnumber_kind_is_a_choice",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='fixing',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('width_mm__gt', 0), ('width_mm__isnull', False), models.Q(('width_typed', ''), _negated=True)), models.Q(('width_mm__isnull', True), ('width_typed', '')), _connector='OR'), name='fixing_width_positive_and_typed', violation_error_message='The width must be a length above zero, or left empty.'),
+            model_name="fixing",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("width_mm__gt", 0),
+                        ("width_mm__isnull", False),
+                        models.Q(("width_typed", ""), _negated=True),
+                    ),
+                    models.Q(("width_mm__isnull", True), ("width_typed", "")),
+                    _connector="OR",
+                ),
+                name="fixing_width_positive_and_typed",
+                violation_error_message="The width must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='fixing',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('length_mm__gt', 0), ('length_mm__isnull', False), models.Q(('length_typed', ''), _negated=True)), models.Q(('length_mm__isnull', True), ('length_typed', '')), _connector='OR'), name='fixing_length_positive_and_typed', violation_error_message='The length must be a length above zero, or left empty.'),
+            model_name="fixing",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("length_mm__gt", 0),
+                        ("length_mm__isnull", False),
+                        models.Q(("length_typed", ""), _negated=True),
+                    ),
+                    models.Q(("length_mm__isnull", True), ("length_typed", "")),
+                    _connector="OR",
+                ),
+                name="fixing_length_positive_and_typed",
+                violation_error_message="The length must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='panel',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('glass_thickness_mm__gt', 0), ('glass_thickness_mm__isnull', False), models.Q(('glass_thickness_typed', ''), _negated=True)), models.Q(('glass_thickness_mm__isnull', True), ('glass_thickness_typed', '')), _connector='OR'), name='panel_glass_thickness_positive_and_typed', violation_error_message='The glass_thickness must be a length above zero, or left empty.'),
+            model_name="panel",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("glass_thickness_mm__gt", 0),
+                        ("glass_thickness_mm__isnull", False),
+                        models.Q(("glass_thickness_typed", ""), _negated=True),
+                    ),
+                    models.Q(("glass_thickness_mm__isnull", True), ("glass_thickness_typed", "")),
+                    _connector="OR",
+                ),
+                name="panel_glass_thickness_positive_and_typed",
+                violation_error_message="The glass_thickness must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='panel',
-            constraint=models.CheckConstraint(condition=models.Q(('shape__in', ['', 'rectangle', 'semicircular', 'segmental', 'two-centred', 'four-centred', 'roundel', 'ellipse', 'vesica', 'triangle', 'curved triangle', 'foiled', 'foiled in circle', 'points', 'other'])), name='panel_shape_is_a_choice'),
+            model_name="panel",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    (
+                        "shape__in",
+                        [
+                            "",
+                            "rectangle",
+                            "semicircular",
+                            "segmental",
+                            "two-centred",
+                            "four-centred",
+                            "roundel",
+                            "ellipse",
+                            "vesica",
+                            "triangle",
+                            "curved triangle",
+                            "foiled",
+                            "foiled in circle",
+                            "points",
+                            "other",
+                        ],
+                    )
+                ),
+                name="panel_shape_is_a_choice",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='panel',
-            constraint=models.CheckConstraint(condition=models.Q(('pattern__in', ['', 'squares', 'hexagons', 'strips', 'figure', 'other'])), name='panel_pattern_is_a_choice'),
+            model_name="panel",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("pattern__in", ["", "squares", "hexagons", "strips", "figure", "other"])
+                ),
+                name="panel_pattern_is_a_choice",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='panel',
-            constraint=models.CheckConstraint(condition=models.Q(('foils__isnull', True), models.Q(('foils__gte', 3), ('foils__lte', 8)), _connector='OR'), name='panel_foils_3_to_8', violation_error_message='Foils are from 3 to 8.'),
+            model_name="panel",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("foils__isnull", True),
+                    models.Q(("foils__gte", 3), ("foils__lte", 8)),
+                    _connector="OR",
+                ),
+                name="panel_foils_3_to_8",
+                violation_error_message="Foils are from 3 to 8.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='panel',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('x_mm__isnull', False), ('y_mm__isnull', False)), models.Q(('x_mm__isnull', True), ('y_mm__isnull', True)), _connector='OR'), name='panel_placed_whole'),
+            model_name="panel",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("x_mm__isnull", False), ("y_mm__isnull", False)),
+                    models.Q(("x_mm__isnull", True), ("y_mm__isnull", True)),
+                    _connector="OR",
+                ),
+                name="panel_placed_whole",
+            ),
         ),
         migrations.AddField(
-            model_name='bar',
-            name='opening',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='bars', to='sites.opening'),
+            model_name="bar",
+            name="opening",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.CASCADE, related_name="bars", to="sites.opening"
+            ),
         ),
         migrations.AddField(
-            model_name='cameprofile',
-            name='studio',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='came_profiles', to='sites.studio'),
+            model_name="cameprofile",
+            name="studio",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="came_profiles",
+                to="sites.studio",
+            ),
         ),
         migrations.AddField(
-            model_name='camerun',
-            name='panel',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='came_runs', to='sites.panel'),
+            model_name="camerun",
+            name="panel",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.CASCADE,
+                related_name="came_runs",
+                to="sites.panel",
+            ),
         ),
         migrations.AddField(
-            model_name='camerun',
-            name='profile',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='runs', to='sites.cameprofile'),
+            model_name="camerun",
+            name="profile",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="runs",
+                to="sites.cameprofile",
+            ),
         ),
         migrations.AddField(
-            model_name='inscriptionproof',
-            name='building',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.building'),
+            model_name="inscriptionproof",
+            name="building",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="%(class)ss",
+                to="sites.building",
+            ),
         ),
         migrations.AddField(
-            model_name='inscriptionproof',
-            name='issued_by',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
+            model_name="inscriptionproof",
+            name="issued_by",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="+",
+                to=settings.AUTH_USER_MODEL,
+            ),
         ),
         migrations.AddField(
-            model_name='inscriptionproof',
-            name='item',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='proofs', to='sites.attacheditem'),
+            model_name="inscriptionproof",
+            name="item",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="proofs",
+                to="sites.attacheditem",
+            ),
         ),
         migrations.AddField(
-            model_name='inscriptionproof',
-            name='studio',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.studio'),
+            model_name="inscriptionproof",
+            name="studio",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="%(class)ss",
+                to="sites.studio",
+            ),
         ),
         migrations.AddField(
-            model_name='inscriptionproof',
-            name='supersedes',
-            field=models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='superseded_by', to='sites.inscriptionproof'),
+            model_name="inscriptionproof",
+            name="supersedes",
+            field=models.OneToOneField(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="superseded_by",
+                to="sites.inscriptionproof",
+            ),
         ),
         migrations.AddField(
-            model_name='planpicture',
-            name='building',
-            field=models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='plan_picture', to='sites.building'),
+            model_name="planpicture",
+            name="building",
+            field=models.OneToOneField(
+                on_delete=django.db.models.deletion.CASCADE,
+                related_name="plan_picture",
+                to="sites.building",
+            ),
         ),
         migrations.AddField(
-            model_name='planwall',
-            name='building',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='plan_walls', to='sites.building'),
+            model_name="planwall",
+            name="building",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.CASCADE,
+                related_name="plan_walls",
+                to="sites.building",
+            ),
         ),
         migrations.AddField(
-            model_name='opening',
-            name='plan_wall',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='openings', to='sites.planwall'),
+            model_name="opening",
+            name="plan_wall",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.SET_NULL,
+                related_name="openings",
+                to="sites.planwall",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='opening',
-            constraint=models.CheckConstraint(condition=models.Q(('head__in', ['rectangle', 'semicircular', 'segmental', 'two-centred', 'four-centred', 'roundel', 'ellipse', 'vesica', 'triangle', 'curved triangle', 'foiled', 'foiled in circle', 'points', 'other'])), name='opening_head_is_a_choice'),
+            model_name="opening",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    (
+                        "head__in",
+                        [
+                            "rectangle",
+                            "semicircular",
+                            "segmental",
+                            "two-centred",
+                            "four-centred",
+                            "roundel",
+                            "ellipse",
+                            "vesica",
+                            "triangle",
+                            "curved triangle",
+                            "foiled",
+                            "foiled in circle",
+                            "points",
+                            "other",
+                        ],
+                    )
+                ),
+                name="opening_head_is_a_choice",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='opening',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('springing_mm__gt', 0), ('springing_mm__isnull', False), models.Q(('springing_typed', ''), _negated=True)), models.Q(('springing_mm__isnull', True), ('springing_typed', '')), _connector='OR'), name='opening_springing_positive_and_typed', violation_error_message='The springing must be a length above zero, or left empty.'),
+            model_name="opening",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("springing_mm__gt", 0),
+                        ("springing_mm__isnull", False),
+                        models.Q(("springing_typed", ""), _negated=True),
+                    ),
+                    models.Q(("springing_mm__isnull", True), ("springing_typed", "")),
+                    _connector="OR",
+                ),
+                name="opening_springing_positive_and_typed",
+                violation_error_message="The springing must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='opening',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('small_radius_mm__gt', 0), ('small_radius_mm__isnull', False), models.Q(('small_radius_typed', ''), _negated=True)), models.Q(('small_radius_mm__isnull', True), ('small_radius_typed', '')), _connector='OR'), name='opening_small_radius_positive_and_typed', violation_error_message='The small_radius must be a length above zero, or left empty.'),
+            model_name="opening",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("small_radius_mm__gt", 0),
+                        ("small_radius_mm__isnull", False),
+                        models.Q(("small_radius_typed", ""), _negated=True),
+                    ),
+                    models.Q(("small_radius_mm__isnull", True), ("small_radius_typed", "")),
+                    _connector="OR",
+                ),
+                name="opening_small_radius_positive_and_typed",
+                violation_error_message="The small_radius must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='opening',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('mullion_mm__gt', 0), ('mullion_mm__isnull', False), models.Q(('mullion_typed', ''), _negated=True)), models.Q(('mullion_mm__isnull', True), ('mullion_typed', '')), _connector='OR'), name='opening_mullion_positive_and_typed', violation_error_message='The mullion must be a length above zero, or left empty.'),
+            model_name="opening",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("mullion_mm__gt", 0),
+                        ("mullion_mm__isnull", False),
+                        models.Q(("mullion_typed", ""), _negated=True),
+                    ),
+                    models.Q(("mullion_mm__isnull", True), ("mullion_typed", "")),
+                    _connector="OR",
+                ),
+                name="opening_mullion_positive_and_typed",
+                violation_error_message="The mullion must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='opening',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('light_springing_mm__gt', 0), ('light_springing_mm__isnull', False), models.Q(('light_springing_typed', ''), _negated=True)), models.Q(('light_springing_mm__isnull', True), ('light_springing_typed', '')), _connector='OR'), name='opening_light_springing_positive_and_typed', violation_error_message='The light_springing must be a length above zero, or left empty.'),
+            model_name="opening",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("light_springing_mm__gt", 0),
+                        ("light_springing_mm__isnull", False),
+                        models.Q(("light_springing_typed", ""), _negated=True),
+                    ),
+                    models.Q(("light_springing_mm__isnull", True), ("light_springing_typed", "")),
+                    _connector="OR",
+                ),
+                name="opening_light_springing_positive_and_typed",
+                violation_error_message="The light_springing must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='opening',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('rebate_mm__gt', 0), ('rebate_mm__isnull', False), models.Q(('rebate_typed', ''), _negated=True)), models.Q(('rebate_mm__isnull', True), ('rebate_typed', '')), _connector='OR'), name='opening_rebate_positive_and_typed', violation_error_message='The rebate must be a length above zero, or left empty.'),
+            model_name="opening",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("rebate_mm__gt", 0),
+                        ("rebate_mm__isnull", False),
+                        models.Q(("rebate_typed", ""), _negated=True),
+                    ),
+                    models.Q(("rebate_mm__isnull", True), ("rebate_typed", "")),
+                    _connector="OR",
+                ),
+                name="opening_rebate_positive_and_typed",
+                violation_error_message="The rebate must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='opening',
-            constraint=models.CheckConstraint(condition=models.Q(('light_head__in', ['', 'rectangle', 'semicircular', 'segmental', 'two-centred', 'four-centred', 'roundel', 'ellipse', 'vesica', 'triangle', 'curved triangle', 'foiled', 'foiled in circle', 'points', 'other'])), name='opening_light_head_is_a_choice'),
+            model_name="opening",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    (
+                        "light_head__in",
+                        [
+                            "",
+                            "rectangle",
+                            "semicircular",
+                            "segmental",
+                            "two-centred",
+                            "four-centred",
+                            "roundel",
+                            "ellipse",
+                            "vesica",
+                            "triangle",
+                            "curved triangle",
+                            "foiled",
+                            "foiled in circle",
+                            "points",
+                            "other",
+                        ],
+                    )
+                ),
+                name="opening_light_head_is_a_choice",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='opening',
-            constraint=models.CheckConstraint(condition=models.Q(('foils__isnull', True), models.Q(('foils__gte', 3), ('foils__lte', 8)), _connector='OR'), name='opening_foils_3_to_8', violation_error_message='Foils are from 3 to 8.'),
+            model_name="opening",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("foils__isnull", True),
+                    models.Q(("foils__gte", 3), ("foils__lte", 8)),
+                    _connector="OR",
+                ),
+                name="opening_foils_3_to_8",
+                violation_error_message="Foils are from 3 to 8.",
+            ),
         ),
         migrations.AddField(
-            model_name='proofapproval',
-            name='proof',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='approvals', to='sites.inscriptionproof'),
+            model_name="proofapproval",
+            name="proof",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="approvals",
+                to="sites.inscriptionproof",
+            ),
         ),
         migrations.AddField(
-            model_name='proofapproval',
-            name='recorded_by',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL),
+            model_name="proofapproval",
+            name="recorded_by",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="+",
+                to=settings.AUTH_USER_MODEL,
+            ),
         ),
         migrations.AddField(
-            model_name='studiofigure',
-            name='studio',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='figures', to='sites.studio'),
+            model_name="studiofigure",
+            name="studio",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="figures",
+                to="sites.studio",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='bar',
-            constraint=models.CheckConstraint(condition=models.Q(('kind__in', ['saddle bar', 'division bar', 'T-bar', 'transom'])), name='bar_kind_is_a_choice'),
+            model_name="bar",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("kind__in", ["saddle bar", "division bar", "T-bar", "transom"])
+                ),
+                name="bar_kind_is_a_choice",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='bar',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('height_mm__gt', 0), ('height_mm__isnull', False), models.Q(('height_typed', ''), _negated=True)), models.Q(('height_mm__isnull', True), ('height_typed', '')), _connector='OR'), name='bar_height_positive_and_typed', violation_error_message='The height must be a length above zero, or left empty.'),
+            model_name="bar",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("height_mm__gt", 0),
+                        ("height_mm__isnull", False),
+                        models.Q(("height_typed", ""), _negated=True),
+                    ),
+                    models.Q(("height_mm__isnull", True), ("height_typed", "")),
+                    _connector="OR",
+                ),
+                name="bar_height_positive_and_typed",
+                violation_error_message="The height must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='bar',
-            constraint=models.CheckConstraint(condition=models.Q(('height_mm__isnull', False)), name='bar_has_a_height'),
+            model_name="bar",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("height_mm__isnull", False)), name="bar_has_a_height"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='bar',
-            constraint=models.CheckConstraint(condition=models.Q(('light__isnull', True), models.Q(('light__gte', 1), ('light__lte', 40)), _connector='OR'), name='bar_light_1_to_40'),
+            model_name="bar",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("light__isnull", True),
+                    models.Q(("light__gte", 1), ("light__lte", 40)),
+                    _connector="OR",
+                ),
+                name="bar_light_1_to_40",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='bar',
-            constraint=models.UniqueConstraint(fields=('opening', 'light', 'height_mm'), name='bar_once_a_height_of_a_light', violation_error_message='There is a bar at this height already.'),
+            model_name="bar",
+            constraint=models.UniqueConstraint(
+                fields=("opening", "light", "height_mm"),
+                name="bar_once_a_height_of_a_light",
+                violation_error_message="There is a bar at this height already.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='bar',
-            constraint=models.UniqueConstraint(condition=models.Q(('light__isnull', True)), fields=('opening', 'height_mm'), name='bar_once_a_height', violation_error_message='There is a bar at this height already.'),
+            model_name="bar",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("light__isnull", True)),
+                fields=("opening", "height_mm"),
+                name="bar_once_a_height",
+                violation_error_message="There is a bar at this height already.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='cameprofile',
-            constraint=models.UniqueConstraint(fields=('studio', 'name'), name='came_profile_once_a_studio', violation_error_message='The studio has a profile of this name.'),
+            model_name="cameprofile",
+            constraint=models.UniqueConstraint(
+                fields=("studio", "name"),
+                name="came_profile_once_a_studio",
+                violation_error_message="The studio has a profile of this name.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='cameprofile',
-            constraint=models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='cameprofile_name_not_blank', violation_error_message='The name must not be empty.'),
+            model_name="cameprofile",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("name", ""), _negated=True),
+                name="cameprofile_name_not_blank",
+                violation_error_message="The name must not be empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='cameprofile',
-            constraint=models.CheckConstraint(condition=models.Q(('section__in', ['H', 'U'])), name='cameprofile_section_is_a_choice'),
+            model_name="cameprofile",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("section__in", ["H", "U"])),
+                name="cameprofile_section_is_a_choice",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='cameprofile',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('leaf_width_mm__gt', 0), ('leaf_width_mm__isnull', False), models.Q(('leaf_width_typed', ''), _negated=True)), models.Q(('leaf_width_mm__isnull', True), ('leaf_width_typed', '')), _connector='OR'), name='cameprofile_leaf_width_positive_and_typed', violation_error_message='The leaf_width must be a length above zero, or left empty.'),
+            model_name="cameprofile",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("leaf_width_mm__gt", 0),
+                        ("leaf_width_mm__isnull", False),
+                        models.Q(("leaf_width_typed", ""), _negated=True),
+                    ),
+                    models.Q(("leaf_width_mm__isnull", True), ("leaf_width_typed", "")),
+                    _connector="OR",
+                ),
+                name="cameprofile_leaf_width_positive_and_typed",
+                violation_error_message="The leaf_width must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='cameprofile',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('leaf_thickness_mm__gt', 0), ('leaf_thickness_mm__isnull', False), models.Q(('leaf_thickness_typed', ''), _negated=True)), models.Q(('leaf_thickness_mm__isnull', True), ('leaf_thickness_typed', '')), _connector='OR'), name='cameprofile_leaf_thickness_positive_and_typed', violation_error_message='The leaf_thickness must be a length above zero, or left empty.'),
+            model_name="cameprofile",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("leaf_thickness_mm__gt", 0),
+                        ("leaf_thickness_mm__isnull", False),
+                        models.Q(("leaf_thickness_typed", ""), _negated=True),
+                    ),
+                    models.Q(("leaf_thickness_mm__isnull", True), ("leaf_thickness_typed", "")),
+                    _connector="OR",
+                ),
+                name="cameprofile_leaf_thickness_positive_and_typed",
+                violation_error_message="The leaf_thickness must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='cameprofile',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('heart_height_mm__gt', 0), ('heart_height_mm__isnull', False), models.Q(('heart_height_typed', ''), _negated=True)), models.Q(('heart_height_mm__isnull', True), ('heart_height_typed', '')), _connector='OR'), name='cameprofile_heart_height_positive_and_typed', violation_error_message='The heart_height must be a length above zero, or left empty.'),
+            model_name="cameprofile",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("heart_height_mm__gt", 0),
+                        ("heart_height_mm__isnull", False),
+                        models.Q(("heart_height_typed", ""), _negated=True),
+                    ),
+                    models.Q(("heart_height_mm__isnull", True), ("heart_height_typed", "")),
+                    _connector="OR",
+                ),
+                name="cameprofile_heart_height_positive_and_typed",
+                violation_error_message="The heart_height must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='cameprofile',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('heart_thickness_mm__gt', 0), ('heart_thickness_mm__isnull', False), models.Q(('heart_thickness_typed', ''), _negated=True)), models.Q(('heart_thickness_mm__isnull', True), ('heart_thickness_typed', '')), _connector='OR'), name='cameprofile_heart_thickness_positive_and_typed', violation_error_message='The heart_thickness must be a length above zero, or left empty.'),
+            model_name="cameprofile",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("heart_thickness_mm__gt", 0),
+                        ("heart_thickness_mm__isnull", False),
+                        models.Q(("heart_thickness_typed", ""), _negated=True),
+                    ),
+                    models.Q(("heart_thickness_mm__isnull", True), ("heart_thickness_typed", "")),
+                    _connector="OR",
+                ),
+                name="cameprofile_heart_thickness_positive_and_typed",
+                violation_error_message="The heart_thickness must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='cameprofile',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('stick_length_mm__gt', 0), ('stick_length_mm__isnull', False), models.Q(('stick_length_typed', ''), _negated=True)), models.Q(('stick_length_mm__isnull', True), ('stick_length_typed', '')), _connector='OR'), name='cameprofile_stick_length_positive_and_typed', violation_error_message='The stick_length must be a length above zero, or left empty.'),
+            model_name="cameprofile",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("stick_length_mm__gt", 0),
+                        ("stick_length_mm__isnull", False),
+                        models.Q(("stick_length_typed", ""), _negated=True),
+                    ),
+                    models.Q(("stick_length_mm__isnull", True), ("stick_length_typed", "")),
+                    _connector="OR",
+                ),
+                name="cameprofile_stick_length_positive_and_typed",
+                violation_error_message="The stick_length must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='cameprofile',
-            constraint=models.CheckConstraint(condition=models.Q(('weighed_kg_m__isnull', True), ('weighed_kg_m__gt', 0), _connector='OR'), name='came_weight_positive'),
+            model_name="cameprofile",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("weighed_kg_m__isnull", True), ("weighed_kg_m__gt", 0), _connector="OR"
+                ),
+                name="came_weight_positive",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='camerun',
-            constraint=models.UniqueConstraint(fields=('panel', 'profile', 'border'), name='came_run_once_a_panel', violation_error_message='The panel has this profile already.'),
+            model_name="camerun",
+            constraint=models.UniqueConstraint(
+                fields=("panel", "profile", "border"),
+                name="came_run_once_a_panel",
+                violation_error_message="The panel has this profile already.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='camerun',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('length_mm__gt', 0), ('length_mm__isnull', False), models.Q(('length_typed', ''), _negated=True)), models.Q(('length_mm__isnull', True), ('length_typed', '')), _connector='OR'), name='camerun_length_positive_and_typed', violation_error_message='The length must be a length above zero, or left empty.'),
+            model_name="camerun",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("length_mm__gt", 0),
+                        ("length_mm__isnull", False),
+                        models.Q(("length_typed", ""), _negated=True),
+                    ),
+                    models.Q(("length_mm__isnull", True), ("length_typed", "")),
+                    _connector="OR",
+                ),
+                name="camerun_length_positive_and_typed",
+                violation_error_message="The length must be a length above zero, or left empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='inscriptionproof',
-            constraint=models.UniqueConstraint(fields=('studio', 'number', 'version'), name='inscriptionproof_number_once'),
+            model_name="inscriptionproof",
+            constraint=models.UniqueConstraint(
+                fields=("studio", "number", "version"), name="inscriptionproof_number_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='inscriptionproof',
-            constraint=models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('pdf_sha256')), 64), name='inscriptionproof_pdf_sha256_has_64_letters'),
+            model_name="inscriptionproof",
+            constraint=models.CheckConstraint(
+                condition=django.db.models.lookups.Exact(
+                    django.db.models.functions.text.Length(models.F("pdf_sha256")), 64
+                ),
+                name="inscriptionproof_pdf_sha256_has_64_letters",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='inscriptionproof',
-            constraint=models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('snapshot_sha256')), 64), name='inscriptionproof_snapshot_sha256_has_64_letters'),
+            model_name="inscriptionproof",
+            constraint=models.CheckConstraint(
+                condition=django.db.models.lookups.Exact(
+                    django.db.models.functions.text.Length(models.F("snapshot_sha256")), 64
+                ),
+                name="inscriptionproof_snapshot_sha256_has_64_letters",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='inscriptionproof',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('supersedes__isnull', True), ('version', 1)), models.Q(('supersedes__isnull', False), ('version__gt', 1)), _connector='OR'), name='inscriptionproof_names_what_it_supersedes'),
+            model_name="inscriptionproof",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("supersedes__isnull", True), ("version", 1)),
+                    models.Q(("supersedes__isnull", False), ("version__gt", 1)),
+                    _connector="OR",
+                ),
+                name="inscriptionproof_names_what_it_supersedes",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='planpicture',
-            constraint=models.CheckConstraint(condition=models.Q(('mm_per_px__isnull', True), ('mm_per_px__gt', 0), _connector='OR'), name='plan_picture_scale_positive'),
+            model_name="planpicture",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("mm_per_px__isnull", True), ("mm_per_px__gt", 0), _connector="OR"
+                ),
+                name="plan_picture_scale_positive",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='planwall',
-            constraint=models.UniqueConstraint(fields=('building', 'order'), name='wall_order_once'),
+            model_name="planwall",
+            constraint=models.UniqueConstraint(
+                fields=("building", "order"), name="wall_order_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='planwall',
-            constraint=models.CheckConstraint(condition=models.Q(('x1_mm', models.F('x2_mm')), ('y1_mm', models.F('y2_mm')), _negated=True), name='wall_has_a_length'),
+            model_name="planwall",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("x1_mm", models.F("x2_mm")), ("y1_mm", models.F("y2_mm")), _negated=True
+                ),
+                name="wall_has_a_length",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='planwall',
-            constraint=models.CheckConstraint(condition=models.Q(('bulge__gte', -10), ('bulge__lte', 10)), name='wall_bulge_within_10'),
+            model_name="planwall",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("bulge__gte", -10), ("bulge__lte", 10)),
+                name="wall_bulge_within_10",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='proofapproval',
-            constraint=models.CheckConstraint(condition=models.Q(('approved_by', ''), _negated=True), name='proofapproval_approved_by_not_blank', violation_error_message='The approved by must not be empty.'),
+            model_name="proofapproval",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("approved_by", ""), _negated=True),
+                name="proofapproval_approved_by_not_blank",
+                violation_error_message="The approved by must not be empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='proofapproval',
-            constraint=models.CheckConstraint(condition=models.Q(('authority', ''), _negated=True), name='proofapproval_authority_not_blank', violation_error_message='The authority must not be empty.'),
+            model_name="proofapproval",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("authority", ""), _negated=True),
+                name="proofapproval_authority_not_blank",
+                violation_error_message="The authority must not be empty.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='studiofigure',
-            constraint=models.UniqueConstraint(fields=('studio', 'key'), name='figure_once_a_studio'),
+            model_name="studiofigure",
+            constraint=models.UniqueConstraint(
+                fields=("studio", "key"), name="figure_once_a_studio"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='studiofigure',
-            constraint=models.CheckConstraint(condition=models.Q(('key', ''), _negated=True), name='studiofigure_key_not_blank', violation_error_message='The key must not be empty.'),
+            model_name="studiofigure",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("key", ""), _negated=True),
+                name="studiofigure_key_not_blank",
+                violation_error_message="The key must not be empty.",
+            ),
         ),
     ]

@@ -91,6 +91,18 @@ def division_of(
     return replace(division, remarks=tuple(remarks))
 
 
+def division_as_recorded(
+    opening: Opening, panels: Iterable[Panel], bars: Iterable[Bar]
+) -> Division:
+    """Return the opening divided just as it is told: for what is being typed.
+
+    Raises OutlineError, naming what cannot be.
+    """
+    reading = _Reading.of(opening, panels, bars)
+    division = divide(reading.spec)
+    return _tracery_alone(division) if reading.tracery_alone else division
+
+
 @dataclass(frozen=True)
 class _Reading:
     """A spec that can be divided, and what had to be assumed for it."""

@@ -4,10 +4,11 @@ import re
 from uuid import UUID
 
 from django.contrib import messages
+from django.db.models import prefetch_related_objects
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from sites.access import abilities_at, fixing_for, item_for, opening_for
 from sites.compute.fixings import tally
@@ -15,23 +16,28 @@ from sites.compute.roles import EDIT_REGISTER
 from sites.forms.attached import FixingForm, ItemForm
 from sites.hooks import actions_of, hooks, marks_of, sections_of
 from sites.models import AttachedItem, Fixing, Opening
-from sites.views.drawings import plaque_of
+from sites.services.fixings import fixings_told
+from sites.services.numbers import today_at
 from sites.views.form_page import form_page
+from sites.views.proofs import proof_context
 from sites.web import AppRequest
 
 
-@require_GET
+@require_safe
 def item(request: AppRequest, key: UUID) -> HttpResponse:
     record = item_for(request.user, key)
-    fixings = list(record.fixings.all())
+    prefetch_related_objects([record], "fixings")
+    fixings = record.fixings.all()
+    abilities = abilities_at(request.user, record.opening.building)
     context = {
         "item": record,
         "opening": record.opening,
         "building": record.opening.building,
-        "may_edit": EDIT_REGISTER in abilities_at(request.user, record.opening.building),
+        "may_edit": EDIT_REGISTER in abilities,
         "mark": marks_of(hooks.part_marks, request, record.opening).get(record.pk),
-        "drawing": plaque_of(record, request.user.units),
+        **proof_context(request, record, abilities),
         "fixings": fixings,
+        "told": fixings_told(record, today_at(record.opening.building)),
         "tally": tally((fixing.count, fixing.state) for fixing in fixings),
         "sections": sections_of(hooks.item_sections, request, record),
         "actions": actions_of(hooks.item_actions, request, record),
@@ -108,7 +114,7 @@ def _fixing_page(request: AppRequest, fixing: Fixing, title: str, *, another: bo
     record = fixing.item
     return form_page(
         request,
-        FixingForm(request.POST or None, instance=fixing),
+        FixingForm(request.POST or None, instance=fixing, units=request.user.units),
         title=title,
         submit=_("Save the fixing"),
         cancel_url=fixings_url(record),

@@ -7,7 +7,7 @@ from django.db.models import Sum
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from sites.access import abilities_at, building_for, older_number_for, opening_for
 from sites.compute.numbering import natural_order
@@ -16,12 +16,13 @@ from sites.forms.base import RecordForm
 from sites.forms.opening import OlderNumberForm, OpeningForm, PanelGridForm
 from sites.hooks import actions_of, hooks, marks_of, sections_of
 from sites.models import OlderNumber, Opening
+from sites.views.came import opening_came
 from sites.views.drawings import drawing_of
 from sites.views.form_page import form_page
 from sites.web import AppRequest
 
 
-@require_GET
+@require_safe
 def opening(request: AppRequest, key: UUID) -> HttpResponse:
     return opening_page(request, opening_for(request.user, key))
 
@@ -52,6 +53,7 @@ def opening_page(
         "older_form": older_form or OlderNumberForm(instance=OlderNumber(opening=record)),
         "grid_form": grid_form or PanelGridForm(opening=record),
         "wrong": wrong[0] if wrong else None,
+        "came": opening_came(record, panels),
         "sections": sections_of(hooks.opening_sections, request, record),
         "actions": actions_of(hooks.opening_actions, request, record),
     }

@@ -15,25 +15,40 @@ SCREENS = """
 from django.urls import reverse
 from condition.models import Finding
 from restoration.models import RateBook
-from sites.models import AttachedItem, VisitFolder
+from sites.jobs import Progress
+from sites.models import AttachedItem, Job, VisitFolder
+from sites.services.proofs import issue_proof
 b = VisitFolder.objects.get().building
 s = b.surveys.first()
 def at(name, *rows):
     return reverse(name, args=[row.pk for row in rows])
 plaques = AttachedItem.objects.filter(opening__building=b, kind='plaque')
 item = plaques.filter(fixings__isnull=False).first()
+user = b.studio.memberships.filter(building=None).first().user
+proof = item.proofs.first() or issue_proof(item, 1, user, Progress(Job()))
 finding = Finding.objects.filter(survey=s, hazard=True, photographs__isnull=False).first()
 estimate, quote = b.estimates.get(), b.quotes.get()
 answer = {
     'today': reverse('today'), 'buildings': reverse('sites:buildings'),
     'building-add': reverse('sites:building-add'), 'building': at('sites:building', b),
+    'plan-edit': at('sites:plan-edit', b), 'numbers-assign': at('sites:numbers-assign', b),
     'building-edit': at('sites:building-edit', b), 'person-add': at('sites:person-add', b),
     'opening': at('sites:opening', item.opening), 'opening-add': at('sites:opening-add', b),
     'opening-edit': at('sites:opening-edit', item.opening),
+    'opening-draw-new': at('sites:opening-draw-new', b),
+    'opening-draw': at('sites:opening-draw', item.opening),
     'panel-add': at('sites:panel-add', item.opening),
     'panel-edit': at('sites:panel-edit', item.opening.panels.first()),
+    'panel': at('sites:panel', item.opening.panels.first()),
+    'panel-leads': at('sites:panel-leads', item.opening.panels.first()),
+    'came-run-add': at('sites:came-run-add', item.opening.panels.first()),
+    'figures': reverse('sites:figures'),
+    'figure-edit': reverse('sites:figure-edit', args=['glass.thickness']),
+    'came-profiles': reverse('sites:came-profiles'),
+    'came-profile-add': reverse('sites:came-profile-add'),
     'item': at('sites:item', item), 'item-edit': at('sites:item-edit', item),
     'item-add': at('sites:item-add', item.opening), 'fixing-add': at('sites:fixing-add', item),
+    'lettering-edit': at('sites:lettering-edit', item), 'proof': at('sites:proof', proof),
     'studio-edit': reverse('sites:studio-edit'), 'own-settings': reverse('sites:own-settings'),
     'patterns': reverse('sites:patterns'),
     'survey-add': at('condition:survey-add', b), 'survey': at('condition:survey', s),

@@ -16,6 +16,7 @@ from tests.factories import (
     RepairActionFactory,
     SurveyFactory,
 )
+from tests.sites.pages import boxes
 
 pytestmark = pytest.mark.django_db
 
@@ -183,3 +184,74 @@ def test_a_finding_that_something_else_names_stays(surveyor, survey, opening):
     text = take_away(surveyor, there)
     assert "This finding is named by 1 finding, 1 repair action" in text
     assert Finding.objects.filter(pk=there.pk).exists()
+
+
+# The same page sent again: by a double tap, or gone back to and changed.
+def test_a_page_gone_back_to_and_changed_is_a_finding_of_its_own(
+    surveyor, survey, files, url, filled
+):
+    """The second danger and its photograph must not be taken for a repeat of the first."""
+    first = filled(note="Cracked joint")
+    surveyor.post(url, first)
+    second = first | {"note": "Loose saddle bar", "hazard": "on", "photographs": [a_photograph()]}
+    answer = surveyor.post(url, second)
+    cracked, loose = survey.findings.order_by("number")
+    assert answer.url == loose.get_absolute_url()
+    assert (cracked.note, cracked.hazard, cracked.photographs.count()) == (
+        "Cracked joint",
+        False,
+        0,
+    )
+    assert (loose.note, loose.hazard, loose.photographs.count()) == ("Loose saddle bar", True, 1)
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {"note": "Other words"},
+        {"position": "Sill"},
+        {"hazard": "on"},
+        {"side": "outside"},
+        {"amount": "2", "unit": "count"},
+        {"urgency_class": "3"},
+    ],
+    ids=lambda changed: next(iter(changed)),
+)
+def test_whatever_was_changed_it_is_another_finding_and_a_repeat_of_that_is_none(
+    surveyor, survey, url, filled, changed
+):
+    first = filled()
+    for sent in (first, first | changed, first | changed, first):
+        assert surveyor.post(url, sent).status_code == 302
+    assert survey.findings.count() == 2
+
+
+def test_the_same_words_with_another_photograph_lose_no_photograph(
+    surveyor, survey, files, url, filled
+):
+    first = filled()
+    for colour in (10, 10, 90):
+        surveyor.post(url, first | {"photographs": [a_photograph(colour=colour)]})
+    assert survey.findings.count() == 2
+    assert [each.photographs.count() for each in survey.findings.all()] == [1, 1]
+
+
+def test_either_button_of_the_same_page_logs_one_finding(surveyor, survey, url, filled):
+    sent = filled()
+    surveyor.post(url, sent)
+    assert surveyor.post(url, sent | {"next_here": "1"}).status_code == 302
+    assert survey.findings.count() == 1
+
+
+def test_photographs_sent_with_a_page_that_others_overtook_go_with_the_second_press(
+    surveyor, survey, opening, files
+):
+    there = FindingFactory(survey=survey, opening=opening)
+    change = reverse("condition:finding-edit", args=[there.pk])
+    opened = boxes(surveyor.get(change))
+    surveyor.post(change, opened | {"note": "Worse now"})
+    told = surveyor.post(change, opened | {"hazard": "on", "photographs": [a_photograph()]})
+    assert told.status_code == 422
+    assert surveyor.post(change, boxes(told)).status_code == 302
+    there.refresh_from_db()
+    assert (there.note, there.hazard, there.photographs.count()) == ("Worse now", True, 1)

@@ -27,8 +27,8 @@ REGISTER_HEADINGS = {
     "People": "name|role|email|phone",
     "Walls": "name|x1|y1|x2|y2|bulge",
     "Openings": "number|title|wall|level|width|height|sill height|head|springing|small radius"
-    "|lights|mullion|light head|light springing|rows|made|maker|protective glazing|people below|access"
-    "|older numbers|plan wall|plan along",
+    "|lights|mullion|light head|light springing|rows|made|maker|protective glazing|people below"
+    "|access|older numbers|plan wall|plan along",
     "Bars": "opening|kind|light|height|ties",
     "Panels": "opening|number|width|height|pieces|shape|x in mm|y in mm|foils|pattern|subject",
     "Attached items": "opening|number|panel|kind|material|width|height|thickness|inscription"

@@ -189,3 +189,106 @@ def test_an_item_is_read_by_readers_alone(reader, stranger, client, item):
 
 def test_a_fixing_is_never_taken_away_by_following_a_link(owner, item):
     assert owner.get(url_of("fixing-delete", FixingFactory(item=item))).status_code == 405
+
+
+def recorded(item, **fixing):
+    """The item as a brass plate of 287 g with four sound tabs over people."""
+    AttachedItem.objects.filter(pk=item.pk).update(
+        width_mm=150, width_typed="150", height_mm=75, height_typed="75",
+        thickness_mm=3, thickness_typed="3",
+    )  # fmt: skip
+    item.opening.people_below = True
+    item.opening.save()
+    facts = {
+        "host_state": "sound",
+        "width_mm": 6,
+        "width_typed": "6",
+        "length_mm": 10,
+        "length_typed": "10",
+    }
+    return FixingFactory(item=item, **{**facts, **fixing})
+
+
+def page_of(user, item):
+    return " ".join(user.get(item.get_absolute_url()).content.decode().split())
+
+
+def test_an_item_says_what_its_fixings_carry_and_how_it_is_reckoned(reader, item):
+    recorded(item)
+    page = page_of(reader, item)
+    assert "One kind of fixing alone carries it, also with any one more lost." in page
+    assert "4 of 4" in page
+    assert "A screening figure, not a design" in page
+    assert "Solder in shear, for years" in page
+    assert "Go to what holds it" not in page
+
+
+def test_an_item_by_one_corner_over_people_is_a_danger(reader, item):
+    recorded(item, count=1)
+    page = page_of(reader, item)
+    danger = page[page.index('class="danger"') :]
+    assert "Danger. Not calculable, support it now" in danger
+    assert "Keep people out from under it until" in danger
+    assert "a plate that hangs by one corner peels" in page
+    item.opening.people_below = False
+    item.opening.save()
+    quiet = page_of(reader, item)
+    assert 'class="danger"' not in quiet
+    assert "Keep people out from under it until" in quiet
+
+
+def test_a_curing_bead_asks_for_support_until_its_day(reader, item):
+    recorded(item, kind="silicone bead", state="new and curing", cures_on="2999-12-03")
+    assert "Temporary support until 3 December 2999." in page_of(reader, item)
+
+
+def test_a_plate_is_told_how_to_fix_it_and_a_lamp_is_not(reader, item):
+    recorded(item)
+    assert "Soldered tabs, and a bead down each side" in page_of(reader, item)
+    AttachedItem.objects.filter(pk=item.pk).update(kind="lamp")
+    page = page_of(reader, item)
+    assert 'id="remedy"' not in page
+    assert "To be recorded before it can be reckoned: its weight." in page
+
+
+def test_the_sizes_of_a_fixing_are_kept_as_typed(owner, item):
+    given = {
+        "kind": "silicone bead",
+        "count": "2",
+        "state": "new and curing",
+        "holds_on_to": "lead",
+        "host_state": "sound",
+        "width": '1/4"',
+        "length": "70",
+        "cures_on": "2026-12-03",
+        "product": "a clear neutral-cure grade",
+    }
+    assert owner.post(url_of("fixing-add", item), given).status_code == 302
+    bead = Fixing.objects.get()
+    assert (bead.width_typed, float(bead.width_mm), bead.length_mm) == ('1/4"', 6.35, 70)
+    assert (str(bead.cures_on), bead.product) == ("2026-12-03", "a clear neutral-cure grade")
+    assert 'value="2026-12-03"' in owner.get(url_of("fixing-edit", bead)).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("field", "wrong"), [("width", "thin"), ("length", "0"), ("cures_on", "x")]
+)
+def test_a_wrong_size_of_a_fixing_comes_back_at_its_box(owner, item, field, wrong):
+    given = {
+        "kind": "strap",
+        "count": "2",
+        "state": "sound",
+        "holds_on_to": "lead",
+        "host_state": "sound",
+        field: wrong,
+    }
+    answer = owner.post(url_of("fixing-add", item), given)
+    assert answer.status_code == 422
+    assert f'href="#id_{field}"' in answer.content.decode()
+
+
+@pytest.mark.parametrize("weight", ["-1", "0", "heavy"])
+def test_a_wrong_weight_comes_back_at_its_box(owner, item, weight):
+    answer = owner.post(url_of("item-edit", item), posted(weighed_kg=weight))
+    assert answer.status_code == 422
+    assert 'href="#id_weighed_kg"' in answer.content.decode()

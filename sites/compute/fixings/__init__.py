@@ -1,4 +1,4 @@
-"""How many fixings of an item still hold."""
+"""What holds an attached item: how many fixings still do, and what they can carry."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass

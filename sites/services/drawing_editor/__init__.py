@@ -1,0 +1,1 @@
+"""Drawing a window from its measurements: boxes, layout, drawing, saving."""
