@@ -35,6 +35,7 @@ RATES = "nnnnnnno"  # a record of the studio itself, not of a building
 
 TABLE: dict[str, tuple[str, str, str]] = {
     "today": ("", ALL, NO),
+    "own-address": ("", ALL, NO),
     "sites:buildings": ("", ALL, NO),
     "sites:building-add": ("", STUDIO, STUDIO),
     "sites:building": ("building", READ, NO),
