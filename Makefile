@@ -50,8 +50,8 @@ bench: $(VENV)/dev.done
 	@$(BUILD_ENV) $(BIN)/python -m tests.bench
 
 lint: $(VENV)/dev.done
-	$(BIN)/ruff format --check .
-	$(BIN)/ruff check .
+	$(BIN)/ruff format --no-cache --check .
+	$(BIN)/ruff check --no-cache .
 	$(BIN)/lint-imports
 	$(BIN)/mypy
 	$(BIN)/djlint templates --check --quiet

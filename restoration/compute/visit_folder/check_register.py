@@ -3,11 +3,10 @@
 from collections.abc import Callable, Hashable, Iterable, Iterator
 from typing import TypeVar
 
-from sites.compute.geometry.outlines import OutlineError, OutlineSpec, outline_of
-
 from restoration.compute.visit_folder.problems import Problem
 from restoration.compute.visit_folder.rows import BarRow, ItemRow, OpeningRow, PanelRow, Row, Rows
 from restoration.compute.visit_folder.subjects import MOST_LETTERS, Subjects
+from sites.compute.geometry.outlines import OutlineError, OutlineSpec, outline_of
 
 RowT = TypeVar("RowT", bound=Row)
 
