@@ -4,6 +4,8 @@ from sites.rules.definitions import Frozen, Refusal, Rules, Tracked
 
 FROZEN = (
     Frozen("condition_conditionreport", "a condition report"),
+    Frozen("condition_makesafenotice", "a make-safe notice"),
+    Frozen("condition_noticereopening", "a reopening"),
     Frozen("restoration_quote", "a repair quote"),
     Frozen("restoration_quoteevent", "a decision"),
     Frozen("sites_inscriptionproof", "an inscription proof"),
@@ -31,6 +33,13 @@ TRACKED = (
     Tracked("condition_look"),
     Tracked("condition_finding"),
     Tracked("condition_photograph"),
+    Tracked("condition_classrule"),
+    Tracked("condition_subjectassessment"),
+    Tracked("condition_findingmark"),
+    Tracked("condition_photographscale"),
+    Tracked("condition_windsite"),
+    Tracked("condition_safetysheet"),
+    Tracked("condition_reportterms"),
     Tracked("restoration_actionkind"),
     Tracked("restoration_ratebook"),
     Tracked("restoration_labourrate"),
@@ -80,6 +89,7 @@ OWN_BUILDING = "t.building_id = NEW.building_id"
 REFUSALS = (
     *subject_rules("condition_look"),
     *subject_rules("condition_finding"),
+    *subject_rules("condition_subjectassessment"),
     *subject_rules("restoration_repairaction"),
     belongs(
         "sites_attacheditem",
@@ -101,6 +111,7 @@ REFUSALS = (
         for table, column, target in (
             ("condition_look", "survey_id", "condition_survey"),
             ("condition_finding", "survey_id", "condition_survey"),
+            ("condition_subjectassessment", "survey_id", "condition_survey"),
             ("restoration_repairaction", "estimate_id", "restoration_estimate"),
         )
     ],
@@ -110,6 +121,7 @@ REFUSALS = (
             ("condition_photograph", "survey", "survey_id", "condition_survey"),
             ("condition_photograph", "opening", "opening_id", "sites_opening"),
             ("condition_conditionreport", "survey", "survey_id", "condition_survey"),
+            ("condition_safetysheet", "survey", "survey_id", "condition_survey"),
             ("restoration_estimate", "survey", "survey_id", "condition_survey"),
             ("restoration_quote", "estimate", "estimate_id", "restoration_estimate"),
         )
@@ -130,6 +142,33 @@ REFUSALS = (
         "EXISTS (SELECT 1 FROM sites_opening o WHERE o.id = t.opening_id "
         "AND o.building_id = NEW.building_id)",
         "the item is of another building",
+    ),
+    belongs(
+        "condition_makesafenotice",
+        "finding",
+        "finding_id",
+        "condition_finding",
+        "EXISTS (SELECT 1 FROM sites_opening o WHERE o.id = t.opening_id "
+        "AND o.building_id = NEW.building_id)",
+        "the finding is of another building",
+    ),
+    belongs(
+        "condition_findingmark",
+        "photograph",
+        "photograph_id",
+        "condition_photograph",
+        "t.building_id = (SELECT o.building_id FROM condition_finding f "
+        "JOIN sites_opening o ON o.id = f.opening_id WHERE f.id = NEW.finding_id)",
+        "the photograph is of another building",
+    ),
+    belongs(
+        "condition_photographscale",
+        "panel",
+        "panel_id",
+        "sites_panel",
+        "EXISTS (SELECT 1 FROM sites_opening o JOIN condition_photograph p "
+        "ON p.building_id = o.building_id WHERE o.id = t.opening_id AND p.id = NEW.photograph_id)",
+        "the panel is of another building",
     ),
     belongs(
         "condition_photograph",

@@ -1,17 +1,32 @@
-"""The tables of what was seen."""
+"""The tables of what was seen, and of what it means."""
 
+from condition.models.assessment import SubjectAssessment
 from condition.models.finding import Finding
+from condition.models.marks import FindingMark, PhotographScale
 from condition.models.photograph import Photograph, Rendition
 from condition.models.report import ConditionReport
+from condition.models.rules import ClassRule
+from condition.models.safety import MakeSafeNotice, NoticeReopening, SafetySheet
+from condition.models.supports import WindSite
 from condition.models.survey import Look, Survey
+from condition.models.terms import ReportTerms
 from condition.models.vocabulary import FindingKind
 
 __all__ = [
+    "ClassRule",
     "ConditionReport",
     "Finding",
     "FindingKind",
+    "FindingMark",
     "Look",
+    "MakeSafeNotice",
+    "NoticeReopening",
     "Photograph",
+    "PhotographScale",
     "Rendition",
+    "ReportTerms",
+    "SafetySheet",
+    "SubjectAssessment",
     "Survey",
+    "WindSite",
 ]

@@ -18,6 +18,88 @@ class Extent(models.TextChoices):
     THROUGHOUT = "throughout", _("Throughout")
 
 
+class Part(models.TextChoices):
+    """What of the picture a finding lies in: a loss in a face is not one in a border."""
+
+    BACKGROUND = "background", _("Background or quarries")
+    BORDER = "border", _("Border")
+    FIGURE = "figure", _("Figure or scene")
+    HEAD_OR_HAND = "head or hand", _("Head or hand")
+    INSCRIPTION = "inscription", _("Inscription or signature")
+
+
+class Stroke(models.TextChoices):
+    """How something found is drawn on a picture of the window."""
+
+    POINT = "point", _("Point")
+    LINE = "line", _("Line")
+    AREA = "area", _("Area")
+
+
+class RuleWhen(models.TextChoices):
+    """What a rule looks at besides the kind of finding, its extent and its amount."""
+
+    ALWAYS = "", _("Always")
+    IN_A_LINE = "in a line", _("It runs along one line")
+    NEIGHBOURS = "neighbours", _("Neighbours on one bar or side by side are affected")
+    IMPORTANT_PART = (
+        "important part",
+        _("A head, a hand, an inscription or a signature is affected"),
+    )
+    CAN_FALL_ON_PEOPLE = "can fall on people", _("It can hurt someone, and people pass below")
+    CAN_FALL = "can fall", _("It can hurt someone")
+    WATER = "water", _("Water comes in")
+    GROWN = "grown", _("It has grown by more than it can be measured")
+    ONE_MORE_LOST = "one more lost", _("With one more fixing lost the rest do not carry it")
+    OUTSTANDING = "outstanding", _("The window is outstanding")
+
+
+class RuleEffect(models.TextChoices):
+    SETS = "sets", _("gives the classes")
+    RAISES = "raises", _("raises the classes by")
+
+
+class WindCode(models.TextChoices):
+    EN = "EN 1991-1-4", _("EN 1991-1-4")
+    ASCE = "ASCE 7-16", _("ASCE 7-16")
+
+
+class Terrain(models.TextChoices):
+    """Terrain categories of EN 1991-1-4, table 4.1, and exposures of ASCE 7-16, section 26.7."""
+
+    EN_0 = "0", _("0: sea or coast open to the sea")
+    EN_I = "I", _("I: lakes, flat land without obstacles")
+    EN_II = "II", _("II: low vegetation, single obstacles")
+    EN_III = "III", _("III: villages, suburbs, forest")
+    EN_IV = "IV", _("IV: towns of buildings higher than 15 m")
+    ASCE_B = "B", _("B: towns, suburbs, woods")
+    ASCE_C = "C", _("C: open land, scattered obstacles")
+    ASCE_D = "D", _("D: flat land and water, unobstructed")
+
+
+class MeansOfAccess(models.TextChoices):
+    FLOOR = "floor", _("From the floor")
+    LADDER = "ladder", _("Ladder")
+    TOWER = "tower", _("Mobile tower")
+    SCAFFOLD = "scaffold", _("Scaffold")
+    LIFT = "lift", _("Lift")
+
+
+class HotWork(models.TextChoices):
+    NONE = "none", _("None")
+    IRON = "iron", _("Electric soldering iron")
+    FLAME = "flame", _("Open flame")
+
+
+class Suspect(models.TextChoices):
+    """A material that may hold asbestos: what is known of it."""
+
+    NONE = "none", _("None here")
+    NOT_TESTED = "not tested", _("There, not tested")
+    CLEAR = "clear", _("Tested, clear")
+    FOUND = "found", _("Tested, asbestos found")
+
+
 class AmountUnit(models.TextChoices):
     COUNT = "count", _("in number")
     MM = "mm", _("mm")

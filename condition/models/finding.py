@@ -14,6 +14,7 @@ from condition.models.choices import (
     ConditionClass,
     Extent,
     Outcome,
+    Part,
     RecommendationClass,
     SeenFrom,
     Side,
@@ -22,7 +23,14 @@ from condition.models.choices import (
 from condition.models.survey import Look, Survey
 from condition.models.vocabulary import FindingKind
 from sites.models.building import Building
-from sites.models.fields import SubjectRecord, one_of
+from sites.models.fields import (
+    SubjectRecord,
+    length_constraint,
+    length_mm,
+    length_typed,
+    one_of,
+    one_of_or_none,
+)
 
 
 class FindingQuerySet(models.QuerySet["Finding"]):
@@ -99,6 +107,16 @@ class Finding(SubjectRecord):
     )
     unit = models.CharField(_("unit"), max_length=20, choices=AmountUnit.choices, blank=True)
     of_total = models.PositiveIntegerField(_("of"), null=True, blank=True)
+    # How an amount was taken that nobody read off a rule: from marks on a measured photograph.
+    amount_working = models.JSONField(null=True, blank=True, editable=False)
+    # What makes a measurement one that can be repeated.
+    span_typed, span_mm = length_typed(), length_mm()
+    within_typed, within_mm = length_typed(), length_mm()
+    datum = models.CharField(_("measured from"), max_length=120, blank=True)
+    part = models.CharField(
+        _("in what of the picture"), max_length=16, choices=Part.choices, blank=True
+    )
+    water = models.BooleanField(_("water comes in here"), default=False)
     position = models.CharField(_("where on it"), max_length=240, blank=True)
     note = models.TextField(_("note"), blank=True)
     hazard = models.BooleanField(_("can hurt someone"), default=False)
@@ -106,6 +124,16 @@ class Finding(SubjectRecord):
     condition_class = class_field(_("condition class"), ConditionClass)
     urgency_class = class_field(_("urgency class"), UrgencyClass)
     recommendation_class = class_field(_("recommendation class"), RecommendationClass)
+    diagnosis = models.TextField(
+        _("diagnosis"), blank=True, help_text=_("What causes it, found out by whom and how.")
+    )
+    # How the classes came to be: what the rules proposed then, and who set them and why otherwise.
+    proposal = models.JSONField(null=True, blank=True, editable=False)
+    classes_reason = models.CharField(_("why otherwise"), max_length=400, blank=True)
+    classes_set_by = models.ForeignKey(
+        "sites.User", models.PROTECT, related_name="+", null=True, blank=True, editable=False
+    )
+    classes_set_at = models.DateTimeField(null=True, blank=True, editable=False)
     continues = models.OneToOneField(
         "self", models.PROTECT, related_name="continued_by", null=True, blank=True
     )
@@ -139,6 +167,9 @@ class Finding(SubjectRecord):
             class_constraint("recommendation_class"),
             one_of("finding", "side", Side),
             one_of("finding", "extent", Extent),
+            one_of_or_none("finding", "part", Part),
+            length_constraint("finding", "span"),
+            length_constraint("finding", "within"),
         ]
         indexes = [models.Index(fields=["survey", "hazard"], name="finding_hazards")]
 

@@ -61,6 +61,8 @@ class Photograph(Record):
         max_length=8, choices=PhotographState.choices, default=PhotographState.RECEIVED
     )
     problem = models.CharField(max_length=240, blank=True)
+    # 64 bits in hexadecimal: near copies differ in a few of them. Empty until prepared.
+    look_hash = models.CharField(max_length=16, blank=True, editable=False)
     received_at = models.DateTimeField(auto_now_add=True)
     received_from = models.ForeignKey(
         "sites.User", models.PROTECT, related_name="+", null=True, blank=True

@@ -36,6 +36,9 @@ class Survey(Record):
     access = models.TextField(_("access on the day"), blank=True)
     weather = models.CharField(_("weather"), max_length=160, blank=True)
     limits = models.TextField(_("limits"), blank=True, help_text=_("What this look cannot tell."))
+    distribution = models.TextField(
+        _("who gets the report"), blank=True, help_text=_("One a line: an office, not an address.")
+    )
 
     objects = SurveyQuerySet.as_manager()
 

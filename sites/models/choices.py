@@ -61,6 +61,26 @@ class BarKind(models.TextChoices):
     TRANSOM = "transom", _("Transom")
 
 
+class BarSection(models.TextChoices):
+    ROUND = "round", _("Round")
+    FLAT = "flat", _("Flat")
+    SQUARE = "square", _("Square")
+
+
+class BarMaterial(models.TextChoices):
+    STEEL = "steel", _("Mild steel")
+    WROUGHT_IRON = "wrought iron", _("Wrought iron")
+    STAINLESS_STEEL = "stainless steel", _("Stainless steel")
+    BRONZE = "bronze", _("Bronze")
+    BRASS = "brass", _("Brass")
+
+
+class Significance(models.TextChoices):
+    ORDINARY = "ordinary", _("Of its time and kind")
+    NOTABLE = "notable", _("Notable")
+    OUTSTANDING = "outstanding", _("Outstanding")
+
+
 class PanelPattern(models.TextChoices):
     SQUARES = "squares", _("Squares or diamonds")
     HEXAGONS = "hexagons", _("Hexagons")
@@ -150,3 +170,4 @@ class DocumentKind(models.TextChoices):
     REPORT = "CR", _("Condition report")
     QUOTE = "RQ", _("Repair quote")
     PROOF = "IP", _("Inscription proof")
+    MAKE_SAFE = "MS", _("Make-safe notice")

@@ -8,7 +8,17 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from sites.models.building import Building
-from sites.models.choices import BarKind, Head, Level, PanelPattern, ProtectiveGlazing, Wall
+from sites.models.choices import (
+    BarKind,
+    BarMaterial,
+    BarSection,
+    Head,
+    Level,
+    PanelPattern,
+    ProtectiveGlazing,
+    Significance,
+    Wall,
+)
 from sites.models.fields import (
     Record,
     length_constraint,
@@ -84,6 +94,13 @@ class Opening(Record):
         default=ProtectiveGlazing.UNKNOWN,
     )
     people_below = models.BooleanField(_("people pass or sit below"), default=False)
+    significance = models.CharField(
+        _("what the window is worth keeping for"),
+        max_length=12,
+        choices=Significance.choices,
+        blank=True,
+        help_text=_("As judged by somebody named in the survey; empty where nobody judged it."),
+    )
     access = models.TextField(_("access"), blank=True)
 
     objects = OpeningQuerySet.as_manager()
@@ -113,6 +130,7 @@ class Opening(Record):
             length_constraint("opening", "light_springing"),
             length_constraint("opening", "rebate"),
             one_of_or_none("opening", "light_head", Head),
+            one_of_or_none("opening", "significance", Significance),
             foils_constraint("opening"),
         ]
 
@@ -156,12 +174,23 @@ class Bar(Record):
     )
     height_typed, height_mm = length_typed(), length_mm()
     ties = models.PositiveSmallIntegerField(_("ties"), null=True, blank=True)
+    section = models.CharField(_("section"), max_length=8, choices=BarSection.choices, blank=True)
+    # Across the window, and in the direction of the wind; of a round bar they are its diameter.
+    width_typed, width_mm = length_typed(), length_mm()
+    depth_typed, depth_mm = length_typed(), length_mm()
+    material = models.CharField(
+        _("material"), max_length=16, choices=BarMaterial.choices, blank=True
+    )
 
     class Meta:
         ordering = ["height_mm", "light", "id"]
         constraints = [
             one_of("bar", "kind", BarKind),
             length_constraint("bar", "height"),
+            length_constraint("bar", "width"),
+            length_constraint("bar", "depth"),
+            one_of_or_none("bar", "section", BarSection),
+            one_of_or_none("bar", "material", BarMaterial),
             models.CheckConstraint(condition=Q(height_mm__isnull=False), name="bar_has_a_height"),
             models.CheckConstraint(
                 condition=Q(light__isnull=True) | Q(light__gte=1, light__lte=40),
