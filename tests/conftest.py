@@ -36,7 +36,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 
 def uses_database(item: pytest.Item) -> bool:
-    """Whether the test asks for the database, directly or by starting a server of its own."""
+    """Whether the test asks for the database, directly or by starting a server of its own.
+
+    What is marked `one_engine` (printed pages, the table of roles) would only say the same again.
+    """
+    if item.get_closest_marker("one_engine") is not None:
+        return False
     fixtures = {"db", "transactional_db", "database_url"} & set(item.fixturenames)
     return bool(fixtures) or item.get_closest_marker("django_db") is not None
 

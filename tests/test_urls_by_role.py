@@ -19,6 +19,8 @@ from tests import factories
 from tests.factories import MembershipFactory
 from tests.sites.plaques import plaque, unprinted
 
+pytestmark = pytest.mark.one_engine
+
 ROLES = ("owner", "estimator", "surveyor", "bench", "committee", "reader", "stranger", "studio")
 #         oesbcrxS
 ALL = "oooooooo"

@@ -1,6 +1,8 @@
 """Settings of the test suite: as in use, but with a cheap password hash and folders of its own."""
 
+import atexit
 import os
+import shutil
 import tempfile
 from pathlib import Path
 
@@ -12,6 +14,7 @@ from restoration.settings.base import *  # noqa: F403
 from restoration.settings.base import DATABASES, STORAGES
 
 TEST_DIR = Path(tempfile.mkdtemp(prefix="saddlebar-test-"))
+atexit.register(shutil.rmtree, TEST_DIR, ignore_errors=True)
 MEDIA_ROOT = TEST_DIR / "files"
 STORAGES["default"]["OPTIONS"]["location"] = MEDIA_ROOT
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]

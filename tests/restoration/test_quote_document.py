@@ -25,6 +25,8 @@ from tests.factories import EstimateFactory, RepairActionFactory, UserFactory
 from tests.pdf_reading import page_texts, structure
 from tests.restoration.quotes import Proposal
 
+pytestmark = pytest.mark.one_engine
+
 MONEY = re.compile(r"[£$]([0-9,]+\.[0-9]{2})$")
 
 

@@ -23,7 +23,7 @@ from tests.pdf_reading import page_sizes, page_texts, structure
 from tests.sites.plaques import plaque, sized
 
 # Without a test of its own that asks for the database, none would be set up.
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 POINTS_PER_MM = 72 / 25.4
 
 

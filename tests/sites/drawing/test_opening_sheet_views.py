@@ -10,6 +10,8 @@ from django.urls import reverse
 
 from tests.factories import AttachedItemFactory, OpeningFactory, PanelFactory
 
+pytestmark = pytest.mark.one_engine
+
 MM = 72 / 25.4
 PAINTING = {"f", "F", "f*", "S", "s", "B", "B*", "b", "b*", "n"}
 SHARES = [n / 32 for n in range(1, 33)]
