@@ -44,7 +44,7 @@ NUMBERS: Final = frozenset(
 LENGTHS: Final = frozenset(
     {
         "width", "height", "sill height", "thickness", "springing", "small radius", "mullion",
-        "light springing", "plan along", "length", "letter height",
+        "light springing", "plan along", "length", "letter height", "depth", "span", "within",
     }
 )  # fmt: skip
 NARROWEST, WIDEST = 9, 46

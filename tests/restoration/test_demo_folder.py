@@ -28,16 +28,17 @@ REGISTER_HEADINGS = {
     "Walls": "name|x1|y1|x2|y2|bulge",
     "Openings": "number|title|wall|level|width|height|sill height|head|springing|small radius"
     "|lights|mullion|light head|light springing|rows|made|maker|protective glazing|people below"
-    "|access|older numbers|plan wall|plan along",
-    "Bars": "opening|kind|light|height|ties",
+    "|significance|access|older numbers|plan wall|plan along",
+    "Bars": "opening|kind|light|height|ties|section|width|depth|material",
     "Panels": "opening|number|width|height|pieces|shape|x in mm|y in mm|foils|pattern|subject",
     "Attached items": "opening|number|panel|kind|material|width|height|thickness|inscription"
     "|memorial of|donors|installed|letter height",
     "Fixings": "opening|item|kind|count|state|holds on to|host state|width|length|product",
 }
 FINDINGS_HEADINGS = {
-    "Surveys": "survey|date|surveyors|purpose|client|method|access|weather|limits",
-    "Findings": "finding|survey|opening|panel|item|kind|side|extent|amount|unit|of|position|note"
+    "Surveys": "survey|date|surveyors|purpose|client|method|access|weather|limits|distribution",
+    "Findings": "finding|survey|opening|panel|item|kind|side|extent|amount|unit|of|position|part|water"
+    "|span|within|measured from|diagnosis|note"
     "|hazard|made safe|condition class|urgency class|recommendation class|continues",
     "Looked at": "survey|opening|panel|item|side|outcome|from|reason",
     "Photographs": "file|finding|survey|opening|caption",
@@ -56,6 +57,10 @@ ALLOWED = {
     ("fixings", "state"): "sound|failed|new and curing|not seen",
     ("fixings", "holds on to"): "lead|saddle bar|frame|stone|timber|unknown",
     ("fixings", "host state"): "sound|weak|failed|not seen",
+    ("bars", "section"): "round|flat|square",
+    ("bars", "material"): "steel|wrought iron|stainless steel|bronze|brass",
+    ("openings", "significance"): "ordinary|notable|outstanding",
+    ("findings", "part"): "background|border|figure|head or hand|inscription",
     ("findings", "side"): "inside|outside|both",
     ("findings", "extent"): "isolated|grouped|along one line|throughout",
     ("looked_at", "side"): "inside|outside|both",

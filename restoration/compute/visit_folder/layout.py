@@ -64,9 +64,9 @@ HEADS: Final = (
 )
 
 
-def words(name: str, longest: int, required: bool = False) -> Column:
+def words(name: str, longest: int, required: bool = False, attribute: str = "") -> Column:
     """A column of text on one line."""
-    return Column(name, text(longest), required, empty="")
+    return Column(name, text(longest), required, empty="", attribute=attribute)
 
 
 def prose(name: str) -> Column:
@@ -171,6 +171,7 @@ OPENINGS: Final = Table(
         words("maker", 160),
         Column("protective glazing", choice("none", "vented", "unvented", "unknown")),
         Column("people below", yes_no),
+        Column("significance", choice("ordinary", "notable", "outstanding")),
         prose("access"),
         Column("older numbers", number_and_system),
     ),
@@ -185,6 +186,10 @@ BARS: Final = Table(
         Column("light", whole(1, 40)),
         needed("height", length),
         Column("ties", whole(0, 200)),
+        Column("section", choice("round", "flat", "square")),
+        Column("width", length),
+        Column("depth", length),
+        Column("material", choice("steel", "wrought iron", "stainless steel", "bronze", "brass")),
     ),
 )
 PANELS: Final = Table(
@@ -277,6 +282,7 @@ SURVEYS: Final = Table(
         prose("access"),
         words("weather", 160),
         prose("limits"),
+        prose("distribution"),
     ),
     required=True,
 )
@@ -297,6 +303,12 @@ FINDINGS: Final = Table(
         ),
         Column("of", whole(1, MOST_COUNTED)),
         words("position", 240),
+        Column("part", choice("background", "border", "figure", "head or hand", "inscription")),
+        Column("water", yes_no),
+        Column("span", length),
+        Column("within", length),
+        words("measured from", 120, attribute="datum"),
+        prose("diagnosis"),
         prose("note"),
         Column("hazard", yes_no),
         words("made safe", 240),

@@ -82,6 +82,7 @@ class OpeningRow(Row):
     maker: str
     protective_glazing: str | None
     people_below: bool | None
+    significance: str | None
     access: str
     older_numbers: tuple[tuple[str, str], ...] | None
 
@@ -93,6 +94,10 @@ class BarRow(Row):
     light: int | None
     height: Length | None
     ties: int | None
+    section: str | None
+    width: Length | None
+    depth: Length | None
+    material: str | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -163,6 +168,7 @@ class SurveyRow(Row):
     access: str
     weather: str
     limits: str
+    distribution: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -193,6 +199,12 @@ class FindingRow(SubjectRow):
     unit: str | None
     of: int | None
     position: str
+    part: str | None
+    water: bool | None
+    span: Length | None
+    within: Length | None
+    datum: str
+    diagnosis: str
     note: str
     hazard: bool | None
     made_safe: str

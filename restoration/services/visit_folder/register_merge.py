@@ -42,9 +42,11 @@ BUILDING_COLUMNS = (
 OPENING_COLUMNS = (
     "title", "level", "width", "height", "sill_height", "head", "springing", "small_radius",
     "foils", "lights", "mullion", "light_head", "light_springing", "light_widths", "rebate",
-    "plan_along", "made", "maker", "protective_glazing", "people_below", "access",
+    "plan_along", "made", "maker", "protective_glazing", "people_below",
+    "significance", "access",
 )  # fmt: skip
 WALL_COLUMNS = ("x1", "y1", "x2", "y2", "bulge")
+BAR_COLUMNS = ("kind", "ties", "section", "width", "depth", "material")
 PANEL_COLUMNS = (
     "width", "height", "pieces", "subject", "shape", "x_mm", "y_mm", "turn_degrees", "foils",
     "glass_thickness", "pattern", "crossings", "ringed_pieces", "plated_pieces",
@@ -189,7 +191,7 @@ class RegisterMerge:
         for row in rows:
             height = row.height.mm if row.height else None
             bar = there.get((row.opening, row.light, height))
-            said = stated(row, ("kind", "ties"))
+            said = stated(row, BAR_COLUMNS)
             if bar is not None:
                 self._agree(bar, said, row.at)
                 continue

@@ -15,7 +15,7 @@ from restoration.compute.visit_folder.rows import ActionRow, FindingRow, Subject
 from restoration.models import ActionKind, Estimate, RepairAction, SharedCost
 from restoration.models.choices import Option
 from restoration.services.estimates import start_estimate
-from restoration.services.visit_folder.agreement import stated
+from restoration.services.visit_folder.agreement import as_columns, stated
 from restoration.services.visit_folder.checking import CheckedFolder, FolderProblemsError
 from restoration.services.visit_folder.pictures import CheckedPhotograph, Tell
 from restoration.services.visit_folder.register_merge import RegisterMerge
@@ -28,10 +28,11 @@ from sites.services.stored_files import StoredFiles, kept_only_on_success
 logger = logging.getLogger(__name__)
 
 FINDING_COLUMNS = (
-    "side", "extent", "amount", "unit", "position", "note", "hazard", "made_safe",
+    "side", "extent", "amount", "unit", "position", "part", "water", "span", "within", "datum",
+    "diagnosis", "note", "hazard", "made_safe",
     "condition_class", "urgency_class", "recommendation_class",
 )  # fmt: skip
-SURVEY_COLUMNS = ("purpose", "client", "method", "access", "weather", "limits")
+SURVEY_COLUMNS = ("purpose", "client", "method", "access", "weather", "limits", "distribution")
 TELL_EVERY = 10
 
 
@@ -146,7 +147,7 @@ class FolderWriter:
             continues=earlier or self.checked.earlier_findings.get(row.continues),
             **self._subject(row),
             # A side that is not said stays unsaid: "inside" would be made up.
-            **({"side": Side.UNKNOWN} | stated(row, FINDING_COLUMNS)),
+            **({"side": Side.UNKNOWN} | as_columns(stated(row, FINDING_COLUMNS))),
         )
 
     def _subject(self, row: SubjectRow) -> dict[str, Any]:
