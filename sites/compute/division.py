@@ -5,7 +5,6 @@ Millimetres; x to the right as seen from inside from the left jamb, y upwards fr
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import pairwise
 from typing import Final
 
@@ -17,7 +16,6 @@ from sites.compute.division_parts import (
     Light,
     OpeningSpec,
 )
-from sites.compute.geometry.honest import SIMPLER, outline_and_spec
 from sites.compute.geometry.outlines import (
     HEADS,
     USUAL_RISE,
@@ -32,7 +30,7 @@ from sites.compute.tracery import TracerySpec, lay_out_tracery, tracery_ring
 
 __all__ = [
     "Bar", "BarSpec", "Cell", "Division", "Light", "OpeningSpec", "TracerySpec",
-    "divide", "honest_division", "lay_out_tracery",
+    "divide", "lay_out_tracery",
 ]  # fmt: skip
 
 CUTTING: Final = frozenset({"division bar", "T-bar", "transom"})
@@ -79,29 +77,6 @@ def divide(spec: OpeningSpec) -> Division:
             *_idle(spec, lights),
         ),
     )
-
-
-def honest_division(spec: OpeningSpec) -> Division:
-    """Return a division for any record at all; its remarks say what was left out or assumed."""
-    given = outline_and_spec(spec.outline)
-    spec, told = replace(spec, outline=given[1]), list(given[0].guessed)
-    while True:
-        try:
-            division = divide(spec)
-        except OutlineError as error:
-            told.append(SIMPLER.format(why=error))
-            spec = _simpler(spec, error.field)
-        else:
-            return replace(division, remarks=tuple(dict.fromkeys((*told, *division.remarks))))
-
-
-def _simpler(spec: OpeningSpec, field: str) -> OpeningSpec:
-    """The opening without what was refused; in the end its bare outline."""
-    plain = OpeningSpec(spec.outline)
-    for name in ("light_small_radius" if field == "small_radius" else field, "light_head"):
-        if name in vars(plain) and getattr(spec, name) != getattr(plain, name):
-            return OpeningSpec(**{**vars(spec), name: getattr(plain, name)})
-    return plain
 
 
 Side = tuple[float, float]
@@ -263,7 +238,11 @@ def _panels(spec: OpeningSpec, light: int, rings: Sequence[Ring]) -> list[Cell]:
     top = max(ring.box.top for ring in rings)
     letter = chr(ord("a") + light - 1) if light <= 26 else f"({light})"
     cells, rest, row = [], list(rings), 0
-    stops = [y for y in _cuts(spec, light, foot) if foot + TAPE_MM < y < top - TAPE_MM]
+    stops: list[float] = []
+    for y in _cuts(spec, light, foot):
+        # Two cuts within what a tape can tell apart are one: no panel is a hair high.
+        if max([foot, *stops[-1:]]) + TAPE_MM < y < top - TAPE_MM:
+            stops.append(y)
     for row, y in enumerate(stops, start=1):
         cells += [
             Cell(f"{row}{letter}", part, light, row, "panel")

@@ -21,7 +21,7 @@ from sites.compute.geometry.outlines import (
     outline_of,
 )
 from sites.compute.geometry.rings import Ring
-from sites.compute.numbering import TRACERY, panel_order, panel_place
+from sites.compute.numbering import TRACERY, PanelPlace, panel_order, panel_place
 from sites.compute.tracery import tracery_ring
 from sites.models import Bar, Opening, Panel
 from sites.models.choices import BarKind, Head
@@ -50,6 +50,9 @@ NOT_TO_SCALE: Final = "Not to scale: the width or the height is not recorded."
 EVEN_ROWS: Final = "Rows of panels are drawn of even height: not all heights are recorded."
 TOO_HIGH: Final = (
     "Rows of panels are drawn of even height: the recorded heights are more than the light's."
+)
+BEYOND: Final = (
+    "The opening is recorded with {lights} lights: not on the drawing, but in the list: {numbers}."
 )
 EVEN_TRACERY: Final = "Tracery lights without a shape are drawn round, where the head has room."
 
@@ -136,10 +139,10 @@ class _Reading:
 
 
 def _recorded(opening: Opening, panels: Sequence[Panel], bars: Iterable[Bar]) -> OpeningSpec:
-    places = [place for panel in panels if (place := panel_place(panel.number))]
-    lights = max([opening.lights, *(place.light for place in places)])
+    lights = _lights(opening, panels)
+    rows = [place.row for panel in panels if (place := _place_in(panel, lights))]
     return OpeningSpec(
-        outline=_outline(opening, lights, max([place.row for place in places], default=0)),
+        outline=_outline(opening, lights, max(rows, default=0)),
         lights=lights,
         light_widths=_light_widths(opening, panels, lights),
         mullion=_mm(opening.mullion_mm),
@@ -152,6 +155,27 @@ def _recorded(opening: Opening, panels: Sequence[Panel], bars: Iterable[Bar]) ->
         ),
         tracery=tuple(spec for panel in panels if (spec := _tracery(panel))),
     )
+
+
+def _lights(opening: Opening, panels: Iterable[Panel]) -> int:
+    """As recorded; one light is what stands where nobody counted, so there the letters count."""
+    if opening.lights > 1 or opening.light_widths_mm:
+        return opening.lights
+    return max([1, *(place.light for panel in panels if (place := panel_place(panel.number)))])
+
+
+def _place_in(panel: Panel, lights: int) -> PanelPlace | None:
+    """Where the panel stands in so many lights; None for tracery and beyond the last light."""
+    place = panel_place(panel.number)
+    return place if place and place.light <= lights else None
+
+
+def _beyond(opening: Opening, panels: Iterable[Panel]) -> list[str]:
+    """Which panels are lettered for a light that the opening has not, in words."""
+    lights = _lights(opening, panels := list(panels))
+    found = [p for p in panels if panel_place(p.number) and not _place_in(p, lights)]
+    numbers = ", ".join(p.number for p in sorted(found, key=lambda p: panel_order(p.number)))
+    return [BEYOND.format(lights=lights, numbers=numbers)] if found else []
 
 
 def _outline(opening: Opening, lights: int, rows: int) -> OutlineSpec:
@@ -207,6 +231,7 @@ def _tracery(panel: Panel) -> TracerySpec | None:
 def _completed(spec: OpeningSpec, opening: Opening, panels: Sequence[Panel]) -> _Reading:
     """The spec with rows and tracery that the register gives no place to."""
     remarks = [] if is_measured(opening) else [NOT_TO_SCALE]
+    remarks += _beyond(opening, panels)
     placed = {each.number for each in spec.tracery}
     loose = [p for p in panels if TRACERY.fullmatch(p.number) and p.number not in placed]
     alone = bool(panels) and len(loose) + len(placed) == len(panels) and _closed(spec)
@@ -218,7 +243,8 @@ def _completed(spec: OpeningSpec, opening: Opening, panels: Sequence[Panel]) -> 
         spec = _with_tracery(spec, division, rings, loose)
         remarks.append(EVEN_TRACERY)
     if all(bar.kind == BarKind.SADDLE_BAR for bar in spec.bars):
-        heights, remark = _row_heights(panels, division)
+        standing = [panel for panel in panels if _place_in(panel, spec.lights)]
+        heights, remark = _row_heights(standing, division)
         spec = replace(spec, row_heights=heights)
         remarks += remark
     return _Reading(spec, tuple(remarks), alone)

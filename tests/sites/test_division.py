@@ -144,3 +144,9 @@ def test_tracery_is_numbered_by_rows_from_below():
     assert [each.number for each in found] == ["A1", "A2", "B1", "B2", "C1"]
     assert found[0].x < found[1].x
     assert found[0].y < found[2].y < found[4].y
+
+
+def test_two_bars_within_what_a_tape_tells_apart_cut_once():
+    bars = tuple(BarSpec(str(n), "T-bar", height) for n, height in enumerate((500, 500.2)))
+    division = divide(OpeningSpec(OutlineSpec("rectangle", 600, 1000), bars=bars))
+    assert [cell.number for cell in division.cells] == ["1a", "2a"]

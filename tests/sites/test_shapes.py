@@ -15,6 +15,7 @@ from sites.services.shapes import (
     EVEN_TRACERY,
     NOT_TO_SCALE,
     TOO_HIGH,
+    division_as_recorded,
     division_of,
     is_measured,
     opening_spec,
@@ -82,6 +83,13 @@ def test_a_letter_beyond_the_recorded_lights_widens_the_grid():
     assert len(division.lights) == 3
 
 
+def test_a_panel_lettered_beyond_the_counted_lights_is_listed_and_not_drawn():
+    made = panels("1a", "1b", "1c", "1d", "6d")
+    division = division_of(opening(lights=3), made, [])
+    assert [cell.number for cell in division.cells] == ["1a", "1b", "1c"]
+    assert any("3 lights" in told and told.endswith("1d, 6d.") for told in division.remarks)
+
+
 def test_recorded_widths_of_lights_are_kept():
     uneven = opening(lights=2, light_widths_mm=[300, 600], mullion_mm=_mm(100))
     widths = [light.right - light.left for light in division_of(uneven, [], []).lights]
@@ -141,6 +149,31 @@ def test_what_cannot_be_true_is_left_out_with_the_reason():
     with pytest.raises(OutlineError) as refused:
         opening_spec(wrong, [], [])
     assert refused.value.field == "springing"
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"head": "two-centred", "width": 900, "height": 1200, "springing_mm": 1100},
+        {"head": "semicircular", "width": 900, "height": 1000, "springing_mm": 900},
+        {"head": "four-centred", "springing_mm": 300, "small_radius_mm": 700},
+        {"head": "foiled", "width": 900, "height": None, "foils": 11},
+        {"head": "points", "points": [[0, 0, 0]]},
+        {"head": "vesica", "width": 900, "height": 400},
+        {"head": "roundel", "width": 90_000, "height": 90_000},
+        {"lights": 2, "light_widths_mm": [900, 900]},
+        {"lights": 2, "head": "two-centred", "springing_mm": 900, "light_head": "two-centred",
+         "light_springing_mm": 1900},
+    ],
+)  # fmt: skip
+def test_what_is_refused_while_typing_is_drawn_more_simply_and_said(wrong):
+    with pytest.raises(OutlineError):
+        division_as_recorded(opening(**wrong), [], [])
+    division = division_of(opening(**wrong), [], [])
+    assert any("Drawn more simply" in remark for remark in division.remarks)
+    total = sum(cell.ring.area for cell in division.cells)
+    assert total == pytest.approx(division.glazed_area, rel=1e-6)
+    assert total > 0
 
 
 def test_one_bar_that_cannot_be_leaves_the_others():

@@ -23,7 +23,12 @@ LARGEST_MM: Final = 60_000.0
 SMALLEST_MM: Final = 1.0
 # A round head rises by half its span; the tape is believed within this share of the span.
 TAPE: Final = 0.02
+# The small arcs of a four-centred head turn through 60° where that goes with its rise, and as near
+# to it as does where it does not.
 FOUR_CENTRED_ANGLE: Final = math.pi / 3
+FOUR_CENTRED_ANGLES: Final = tuple(
+    math.radians(degrees) for degrees in sorted(range(5, 90), key=lambda degrees: abs(degrees - 60))
+)
 # Usual shapes where the springing is not recorded: an equilateral arch rises by √3/2 of its span
 # and a half circle by half of it, by definition; the other two are studio defaults for a drawing.
 USUAL_RISE: Final[Mapping[str, float]] = {
@@ -216,16 +221,19 @@ def _four_centred(spec: OutlineSpec, width: float, rise: float) -> Head:
         raise OutlineError(
             "small_radius", f"The small radius must be above 0 and below {width / 2:.0f} mm."
         )
-    try:
-        return _four_arcs(heads.four_centred(width, rise, small, FOUR_CENTRED_ANGLE)), ()
-    except ValueError as error:
-        least, most = heads.four_centred_rises(width, small, FOUR_CENTRED_ANGLE)
-        raise OutlineError(
-            "small_radius",
-            f"A four-centred head {width:.0f} mm wide with a small radius of {small:.0f} mm rises "
-            f"from {least:.0f} to {most:.0f} mm, not {rise:.0f} mm: correct the radius or the "
-            "springing.",
-        ) from error
+    for angle in FOUR_CENTRED_ANGLES:
+        try:
+            return _four_arcs(heads.four_centred(width, rise, small, angle)), ()
+        except ValueError:
+            continue
+    least, _ = heads.four_centred_rises(width, small, max(FOUR_CENTRED_ANGLES))
+    _, most = heads.four_centred_rises(width, small, min(FOUR_CENTRED_ANGLES))
+    raise OutlineError(
+        "small_radius",
+        f"A four-centred head {width:.0f} mm wide with a small radius of {small:g} mm rises "
+        f"from {least:.0f} to {most:.0f} mm, not {rise:.0f} mm: correct the radius or the "
+        "springing.",
+    )
 
 
 def _usual_four_centred(spec: OutlineSpec, width: float, rise: float) -> Head:

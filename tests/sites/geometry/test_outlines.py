@@ -120,3 +120,16 @@ def test_corners_that_meet_again_are_refused():
     with pytest.raises(OutlineError, match="the same") as caught:
         outline_of(OutlineSpec("points", None, None, points=eight))
     assert caught.value.field == "points"
+
+
+@pytest.mark.parametrize(("radius", "rise"), [(250, 300), (250, 260), (100, 300), (400, 420)])
+def test_a_flat_four_centred_head_turns_its_small_arcs_as_far_as_it_must(radius, rise):
+    spec = OutlineSpec("four-centred", 1000, 2000 + rise, 2000, small_radius=radius)
+    assert outline_of(spec).rise == pytest.approx(rise)
+
+
+def test_a_four_centred_head_lower_than_its_small_radius_is_refused():
+    spec = OutlineSpec("four-centred", 1000, 2200, 2000, small_radius=250)
+    with pytest.raises(OutlineError, match="rises from 25[0-9] to") as refused:
+        outline_of(spec)
+    assert refused.value.field == "small_radius"
