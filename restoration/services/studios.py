@@ -9,6 +9,7 @@ from django.db import transaction
 
 from condition.models import FindingKind
 from condition.models.choices import AmountUnit
+from condition.services.class_rules import add_shipped_rules
 from restoration.models import ActionKind, LabourRate, Material, Norm, NormMaterial, RateBook
 from sites.compute.lengths import parse_length
 from sites.models import CameProfile, Studio
@@ -37,7 +38,8 @@ def refresh_vocabulary(studio: Studio, *, currency: str = "") -> dict[str, int]:
     The starting rate book is made for a studio that has no rate book at all. The usual hours
     of kinds added afterwards go into the starting book, if it is still there.
     A studio without any came profile gets those to start from.
-    Returns how many kinds of finding and of action, rate books and came profiles were added.
+    Returns how many kinds of finding and of action, rate books, came profiles and rules of the
+    classes were added.
     """
     findings = _add_finding_kinds(studio)
     actions = _add_action_kinds(studio)
@@ -53,6 +55,7 @@ def refresh_vocabulary(studio: Studio, *, currency: str = "") -> dict[str, int]:
         "action_kinds": len(actions),
         "rate_books": int(book_is_new),
         "came_profiles": len(_add_came_profiles(studio)),
+        "class_rules": len(add_shipped_rules(studio)),
     }
 
 

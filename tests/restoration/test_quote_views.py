@@ -92,7 +92,7 @@ def test_the_file_is_shown_and_saved_as_it_was_issued(committee, issued):
     content = b"".join(shown.streaming_content)
     assert hashlib.sha256(content).hexdigest() == issued.pdf_sha256
     saved = committee.get(f"/quotes/{issued.pk}/pdf/?download=1")
-    assert f'filename="{issued.number}-version-1.pdf"' in saved["Content-Disposition"]
+    assert f'filename="{issued.number}-v1.pdf"' in saved["Content-Disposition"]
     assert saved["Content-Disposition"].startswith("attachment")
     assert b"".join(saved.streaming_content) == content
 

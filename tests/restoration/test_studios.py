@@ -7,6 +7,7 @@ from django.core.management import CommandError, call_command
 
 from condition.models import FindingKind
 from condition.models.choices import AmountUnit
+from condition.services.class_rules import shipped_rules
 from restoration.models import ActionKind, Norm, NormMaterial, RateBook
 from restoration.services.studios import open_studio, refresh_vocabulary
 from sites.models import Studio
@@ -78,7 +79,14 @@ def test_refreshing_keeps_what_the_studio_wrote_and_adds_what_it_lacks():
 
     added = refresh_vocabulary(studio)
 
-    assert added == {"finding_kinds": 1, "action_kinds": 0, "rate_books": 0, "came_profiles": 0}
+    assert added == {
+        "finding_kinds": 1,
+        "action_kinds": 0,
+        "rate_books": 0,
+        "came_profiles": 0,
+        # Those of the kind that was gone: rules go with their kind.
+        "class_rules": sum(rule.kind == gone.code for rule in shipped_rules()),
+    }
     edited.refresh_from_db()
     norm.refresh_from_db()
     assert (edited.plain, norm.hours_per_unit) == ("Our own words.", Decimal("9.5"))

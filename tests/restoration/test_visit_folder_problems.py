@@ -143,6 +143,16 @@ def test_a_percent_cell_read_as_a_fraction_is_asked_about(tmp_path):
     assert "type 35" in problem
 
 
+def test_a_danger_of_the_long_term_is_refused(tmp_path):
+    findings = changed(SMALL_FINDINGS, "Findings", 4, "hazard", "yes")
+    findings = changed(findings, "Findings", 4, "urgency class", 0)
+    (problem,) = problems_in(small_folder(tmp_path, findings=findings))
+    assert problem == (
+        "findings.xlsx, Findings, row 4, urgency class: It can hurt someone, so it cannot wait for "
+        "the long term. Give a higher one, or say that it cannot hurt anyone."
+    )
+
+
 def test_what_can_fall_on_people_is_not_left_without_an_answer(tmp_path):
     findings = changed(SMALL_FINDINGS, "Findings", 4, "hazard", "")
     (problem,) = problems_in(small_folder(tmp_path, findings=findings))

@@ -44,6 +44,7 @@ class Command(BaseCommand):
                 "action_kinds": studio.action_kinds.count(),
                 "rate_books": studio.rate_books.count(),
                 "came_profiles": studio.came_profiles.count(),
+                "class_rules": studio.class_rules.count(),
             },
         )
         self.stdout.write("The starting rates are invented: put your own in before you quote.")
@@ -52,5 +53,5 @@ class Command(BaseCommand):
         self.stdout.write(
             f"The studio {how}. Added: {added['finding_kinds']} kinds of finding, "
             f"{added['action_kinds']} kinds of action, {added['rate_books']} rate book(s), "
-            f"{added['came_profiles']} came profiles."
+            f"{added['came_profiles']} came profiles, {added['class_rules']} rules of the classes."
         )

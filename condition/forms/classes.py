@@ -1,0 +1,119 @@
+"""The forms in which classes are set: of a finding, and of a whole subject."""
+
+from typing import Any
+
+from django import forms
+from django.db import transaction
+from django.utils.translation import gettext_lazy as _
+
+from condition.compute.classes.propose import Proposal
+from condition.forms.fields import ClassField
+from condition.models import Finding, SubjectAssessment
+from condition.models.choices import ConditionClass, RecommendationClass, UrgencyClass
+from condition.services.classes import (
+    ClassesRefusedError,
+    note_classes,
+    proposal_if,
+    refuse_classes,
+    set_subject,
+)
+from sites.forms.base import RecordForm
+from sites.models import AttachedItem, Opening, Panel, User
+
+CLASS_FIELDS = ("condition_class", "urgency_class", "recommendation_class")
+WHY = _("Needed where it is otherwise than proposed. It stands in the report.")
+
+
+class ThreeClassesForm(RecordForm):
+    """Condition, urgency and recommendation, all three, and why they are not those proposed."""
+
+    reason_field = "reason"
+
+    condition_class = ClassField(classes=ConditionClass, label=_("Condition"))
+    urgency_class = ClassField(classes=UrgencyClass, label=_("Urgency"))
+    recommendation_class = ClassField(classes=RecommendationClass, label=_("Recommendation"))
+
+    def __init__(self, *args: Any, user: User, **kwargs: Any) -> None:
+        self.user = user
+        super().__init__(*args, **kwargs)
+
+    def prepare(self) -> None:
+        for name in CLASS_FIELDS:
+            self.fields[name].required = True
+            # Here all three are set: to leave one open is a choice of the finding's own form.
+            self.fields[name].choices = self.fields[name].choices[1:]
+        self.fields[self.reason_field].label = _("Why otherwise")
+        self.fields[self.reason_field].help_text = WHY
+
+    @property
+    def levels(self) -> tuple[int, int, int]:
+        condition, urgency, recommendation = (self.cleaned_data[name] for name in CLASS_FIELDS)
+        return condition, urgency, recommendation
+
+    def clean(self) -> dict[str, Any]:
+        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
+        if all(cleaned.get(name) is not None for name in CLASS_FIELDS):
+            try:
+                self.refuse(str(cleaned.get(self.reason_field, "")))
+            except ClassesRefusedError as refused:
+                self.add_error(
+                    self.reason_field if refused.field == "classes_reason" else refused.field,
+                    str(refused),
+                )
+        return cleaned
+
+    def refuse(self, reason: str) -> None:
+        """Raise ClassesRefusedError for classes that cannot be set."""
+        raise AssertionError("each form says what cannot be")
+
+
+class FindingClassesForm(ThreeClassesForm):
+    """The classes of a finding, and its diagnosis: a major measure needs one."""
+
+    reason_field = "classes_reason"
+
+    class Meta:
+        model = Finding
+        fields = [*CLASS_FIELDS, "classes_reason", "diagnosis"]
+        widgets = {"diagnosis": forms.Textarea(attrs={"rows": 3})}
+
+    def proposed(self) -> Proposal:
+        return proposal_if(self.instance, diagnosed=bool(self.cleaned_data["diagnosis"].strip()))
+
+    def refuse(self, reason: str) -> None:
+        diagnosed = bool(self.cleaned_data["diagnosis"].strip())
+        refuse_classes(self.levels, self.proposed(), reason, self.instance.hazard, diagnosed)
+
+    @transaction.atomic
+    def write(self) -> None:
+        self.instance.save(update_fields=["diagnosis"])
+        reason = self.cleaned_data["classes_reason"]
+        note_classes(self.instance, self.levels, reason, self.user, self.proposed())
+
+
+class SubjectClassesForm(ThreeClassesForm):
+    """The classes of an opening, a panel or an item as a whole, at one survey."""
+
+    class Meta:
+        model = SubjectAssessment
+        fields = [*CLASS_FIELDS, "reason"]
+
+    def __init__(
+        self,
+        *args: Any,
+        subject: Opening | Panel | AttachedItem,
+        findings: list[Finding],
+        proposal: Proposal,
+        **kwargs: Any,
+    ) -> None:
+        self.subject, self.findings, self.proposal = subject, findings, proposal
+        super().__init__(*args, **kwargs)
+
+    def refuse(self, reason: str) -> None:
+        hazard = any(finding.hazard for finding in self.findings)
+        diagnosed = any(finding.diagnosis.strip() for finding in self.findings)
+        refuse_classes(self.levels, self.proposal, reason, hazard, diagnosed)
+
+    def write(self) -> None:
+        reason = self.cleaned_data["reason"]
+        set_subject(self.instance.survey, self.subject, self.levels, reason, self.user)
