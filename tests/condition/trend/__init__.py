@@ -1,0 +1,1 @@
+"""What changed from survey to survey: trends, answers, comparisons."""

@@ -1,0 +1,120 @@
+"""The four answers to an earlier finding, and what each leaves behind."""
+
+from decimal import Decimal
+
+import pytest
+
+from condition.models import Finding, Look
+from condition.services.answering import (
+    AnswerError,
+    say_gone,
+    say_not_seen,
+    say_still_there,
+    say_worse,
+)
+from condition.services.comparing import compare_surveys
+from condition.services.continuing import offered
+from tests.condition.trend.two_surveys import OUT_OF_PLANE, Visits
+from tests.factories import LookFactory, SurveyFactory
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def visits(building):
+    return Visits(building)
+
+
+def state(visits):
+    (row,) = compare_surveys(visits.then, visits.now).rows
+    return row.state
+
+
+def test_still_there_copies_the_place_and_what_was_counted(visits):
+    left = visits.found(
+        amount=2, unit="count", of_total=9, position="lower bar", condition_class=2, hazard=True
+    )
+    left.made_safe = "Roped off"
+    left.save()
+    new = say_still_there(visits.now, left)
+    assert (new.continues, new.panel, new.kind) == (left, visits.panel, visits.tie)
+    assert (new.amount, new.of_total, new.position) == (2, 9, "lower bar")
+    assert (new.condition_class, new.hazard, new.made_safe) == (2, True, "")
+    assert new.note == "As on 9 June 2015."
+    assert offered(visits.now) == []
+    assert state(visits) == "same"
+
+
+def test_a_reading_off_a_rule_is_not_copied_but_how_it_was_taken_is(visits):
+    left = visits.found(
+        kind=visits.bow, amount=14, unit=OUT_OF_PLANE, span_typed="760", span_mm=Decimal(760)
+    )
+    new = say_still_there(visits.now, left)
+    assert (new.amount, new.unit) == (None, "")
+    assert new.span_mm == 760
+
+
+def test_worse_raises_the_condition_by_one_and_leaves_the_rest_to_be_said(visits):
+    left = visits.found(condition_class=2, urgency_class=1, amount=2, unit="count")
+    new = say_worse(visits.now, left)
+    assert (new.condition_class, new.urgency_class, new.amount) == (3, None, None)
+    assert state(visits) == "worse"
+
+
+def test_gone_is_a_look_where_nothing_else_stands_on_the_same_thing(visits):
+    left = visits.found()
+    kept = say_gone(visits.now, left, "ladder")
+    assert isinstance(kept, Look)
+    assert (kept.panel, kept.outcome, kept.seen_from) == (visits.panel, "nothing found", "ladder")
+    assert (offered(visits.now), state(visits)) == ([], "gone")
+
+
+def test_gone_is_a_finding_of_nothing_wrong_where_something_else_stands_there(visits):
+    left, other = visits.found(amount=3, unit="count"), visits.found(kind=visits.crack)
+    kept = say_gone(visits.now, left, "ladder")
+    assert isinstance(kept, Finding)
+    assert (kept.continues, kept.amount, kept.condition_class) == (left, 0, 0)
+    assert offered(visits.now) == [other]
+    say_still_there(visits.now, other)
+    assert not visits.now.looks.exists()
+    states = {row.earlier: row.state for row in compare_surveys(visits.then, visits.now).rows}
+    assert states == {left: "repaired", other: "same"}
+
+
+def test_a_danger_is_not_gone_from_the_floor(visits):
+    with pytest.raises(AnswerError, match="From the floor"):
+        say_gone(visits.now, visits.found(hazard=True), "floor")
+    assert not visits.now.looks.exists()
+
+
+def test_one_look_says_of_all_on_a_thing_that_it_could_not_be_seen(visits):
+    left, other = visits.found(), visits.found(kind=visits.crack)
+    look = say_not_seen(visits.now, left, " The loft was locked. ", "floor")
+    assert look.reason == "The loft was locked."
+    assert offered(visits.now) == []
+    assert say_not_seen(visits.now, other, "The loft was locked.", "floor") == look
+    with pytest.raises(AnswerError, match="Say why"):
+        say_not_seen(visits.now, other, "  ", "floor")
+
+
+def test_an_answer_is_given_once(visits):
+    left = visits.found()
+    new = say_still_there(visits.now, left)
+    for answer in (say_still_there, say_worse):
+        with pytest.raises(AnswerError, match=f"finding {new.number} of 12 May 2026"):
+            answer(visits.now, left)
+
+
+def test_an_answer_does_not_contradict_what_the_survey_says(visits):
+    left = visits.found(hazard=True)
+    LookFactory(survey=visits.now, opening=visits.opening, seen_from="floor")
+    with pytest.raises(AnswerError, match="“nothing found” of nII"):
+        say_still_there(visits.now, left)
+    LookFactory(survey=visits.now, opening=visits.opening, panel=visits.panel, seen_from="floor")
+    with pytest.raises(AnswerError, match="nII 2a: looked at, nothing found"):
+        say_not_seen(visits.now, left, "Boarded over", "floor")
+
+
+def test_a_finding_of_another_building_is_not_answered_here(visits):
+    with pytest.raises(AnswerError, match="earlier survey of this building"):
+        say_still_there(SurveyFactory(), visits.found())
