@@ -44,14 +44,22 @@ class RuleWhen(models.TextChoices):
     NEIGHBOURS = "neighbours", _("Neighbours on one bar or side by side are affected")
     IMPORTANT_PART = (
         "important part",
-        _("A head, a hand, an inscription or a signature is affected"),
+        _("A head, a hand, an inscription or a signature in the glass is affected"),
     )
     CAN_FALL_ON_PEOPLE = "can fall on people", _("It can hurt someone, and people pass below")
     CAN_FALL = "can fall", _("It can hurt someone")
     WATER = "water", _("Water comes in")
     GROWN = "grown", _("It has grown by more than it can be measured")
     ONE_MORE_LOST = "one more lost", _("With one more fixing lost the rest do not carry it")
-    OUTSTANDING = "outstanding", _("The window is outstanding")
+    ONE_MORE_LOST_OVER_PEOPLE = (
+        "one more over people",
+        _("With one more fixing lost the rest do not carry it, and people pass below"),
+    )
+    OTHER_DAMAGE = (
+        "with other damage",
+        _("Folds, cracked glass, or failed joints, leads or ties stand on the same panel"),
+    )
+    OUTSTANDING = "outstanding", _("Glass or paint of an outstanding window is affected")
 
 
 class RuleEffect(models.TextChoices):
@@ -125,6 +133,13 @@ class PhotographState(models.TextChoices):
     RECEIVED = "received", _("Being prepared")
     READY = "ready", _("Ready")
     DAMAGED = "damaged", _("Damaged, kept as received")
+
+
+class Alike(models.TextChoices):
+    """What was decided of a photograph that looks like another; nothing while nobody has."""
+
+    PRINTED = "printed", _("Printed all the same")
+    LEFT_OUT = "left out", _("Not printed: another like it is")
 
 
 # EN 16096:2012 classes, from memory: the tables themselves are not openly published.

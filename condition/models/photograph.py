@@ -6,7 +6,7 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from condition.models.choices import PhotographState
+from condition.models.choices import Alike, PhotographState
 from condition.models.finding import Finding
 from condition.models.survey import Survey
 from sites.models.building import Building
@@ -63,6 +63,7 @@ class Photograph(Record):
     problem = models.CharField(max_length=240, blank=True)
     # 64 bits in hexadecimal: near copies differ in a few of them. Empty until prepared.
     look_hash = models.CharField(max_length=16, blank=True, editable=False)
+    alike = models.CharField(max_length=8, choices=Alike.choices, blank=True, editable=False)
     received_at = models.DateTimeField(auto_now_add=True)
     received_from = models.ForeignKey(
         "sites.User", models.PROTECT, related_name="+", null=True, blank=True
@@ -88,6 +89,10 @@ class Photograph(Record):
                 name="photograph_of_a_finding_has_its_survey",
             ),
             one_of("photograph", "state", PhotographState),
+            models.CheckConstraint(
+                condition=Q(alike="") | Q(alike__in=Alike.values),
+                name="photograph_alike_decided_or_not",
+            ),
         ]
 
     def __str__(self) -> str:

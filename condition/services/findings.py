@@ -4,7 +4,7 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils.translation import gettext as _
 
-from condition.models import Finding, Survey
+from condition.models import Finding, FindingMark, Survey
 from sites.errors import SaddlebarError
 
 
@@ -35,8 +35,13 @@ def log_finding(finding: Finding) -> Finding:
 def change_finding(finding: Finding) -> Finding:
     """Save a finding that was changed; its photographs go with it to another opening.
 
-    Raises IntegrityError where the database refuses it.
+    What was drawn of it on the elevation of the opening it was at goes: it lies nowhere on the
+    other. Raises IntegrityError where the database refuses it.
     """
+    for mark in FindingMark.objects.filter(finding=finding, photograph=None).exclude(
+        finding__opening=finding.opening_id
+    ):
+        mark.delete()
     finding.save()
     # Row by row, as few as they are: the history notes each photograph that moved.
     for photograph in finding.photographs.exclude(opening=finding.opening_id):
@@ -77,10 +82,13 @@ def take_away_finding(finding: Finding) -> int:
 
 
 def _named_by(finding: Finding) -> list[str]:
-    """What points to a finding, whichever room it belongs to; photographs are let go instead."""
+    """What points to a finding, whichever room it belongs to.
+
+    Photographs are let go instead, and its marks go with it.
+    """
     named = []
     for relation in Finding._meta.related_objects:
-        if relation.get_accessor_name() == "photographs":
+        if relation.get_accessor_name() in ("photographs", "marks"):
             continue
         rows = relation.related_model._base_manager.filter(**{relation.field.name: finding})
         if count := rows.count():

@@ -1,6 +1,8 @@
 """Issuing a condition report: asked for by a person, done by a worker."""
 
+import logging
 import tempfile
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 from uuid import UUID
@@ -8,19 +10,24 @@ from uuid import UUID
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from condition.documents.build import build_snapshot
+from condition.documents.consistency import contradictions
 from condition.documents.images import fetch_images
 from condition.documents.layout import report_html
 from condition.models import ConditionReport, Survey
 from condition.models.choices import PhotographState
+from condition.services.report_snapshot import build_snapshot
 from sites.errors import SaddlebarError
 from sites.jobs import Progress, ask_for
 from sites.models import DocumentNumber, Job, User
 from sites.models.choices import DocumentKind
+from sites.printing import Inside
 from sites.services.issuing import Draft, freeze, print_draft
 from sites.services.numbers import next_version, reserve_number, today_at
 
+logger = logging.getLogger(__name__)
+
 TASK = "issue_report"
+SCHEMA_FILE = Path(__file__).parents[1] / "documents" / "condition-report-3.schema.json"
 STEPS = 3
 
 
@@ -32,14 +39,34 @@ class ReportNotReadyError(SaddlebarError):
         self.missing = missing
 
 
+class ContradictoryReportError(SaddlebarError):
+    """A report two of whose figures contradict each other: nothing is issued."""
+
+    def __init__(self, contradictory: list[str]) -> None:
+        super().__init__(
+            _(
+                "The report was not issued: its figures contradict each other (%s). This is a "
+                "fault of the program. Whoever runs it finds the whole list in the log."
+            )
+            % contradictory[0]
+        )
+        self.contradictory = contradictory
+
+
 def missing_for_report(survey: Survey) -> list[str]:
     """Return what must still be done before the survey's report can be issued, if anything."""
+    says_something = survey.findings.exists() or survey.looks.exists()
+    waiting = survey.photographs.filter(state=PhotographState.RECEIVED).count()
+    return why_not_ready(says_something, waiting)
+
+
+def why_not_ready(says_something: bool, waiting: int) -> list[str]:
+    """Return why a report cannot be issued yet; `waiting`: photographs not prepared."""
     missing = []
-    if not survey.findings.exists() and not survey.looks.exists():
+    if not says_something:
         missing.append(
             _("Nothing is recorded yet: log a finding, or what was looked at and found sound.")
         )
-    waiting = survey.photographs.filter(state=PhotographState.RECEIVED).count()
     if waiting:
         text = ngettext(
             "%d photograph is still being prepared: wait until it is ready.",
@@ -73,7 +100,8 @@ def issue_report(survey: Survey, version: int, user: User, progress: Progress) -
     """Issue version `version` of the survey's report; issued already, it is returned as it is.
 
     May be run again after a crash at any point: the number is found again, and one row at most
-    is ever inserted. Raises PrintError in the user's words.
+    is ever inserted. Raises PrintError in the user's words, and ContradictoryReportError before
+    anything is printed.
     """
     if issued := survey.reports.filter(version=version).first():
         return issued
@@ -81,9 +109,10 @@ def issue_report(survey: Survey, version: int, user: User, progress: Progress) -
     before = survey.reports.filter(version=number.version - 1).first()
     progress.step(1, STEPS, _("Gathering what was seen"))
     snapshot = build_snapshot(survey, number, before)
+    refuse_contradictions(snapshot)
     with tempfile.TemporaryDirectory(prefix="report-") as folder:
         images = fetch_images(snapshot, Path(folder))
-        draft = Draft(snapshot, report_html(snapshot), images)
+        draft = report_draft(snapshot, images)
         progress.step(2, STEPS, _("Printing"))
         printed = print_draft(draft)
     progress.step(3, STEPS, _("Issuing"))
@@ -96,6 +125,25 @@ def issue_report(survey: Survey, version: int, user: User, progress: Progress) -
         printed=printed,
         survey=survey,
     )
+
+
+def refuse_contradictions(snapshot: dict[str, Any]) -> None:
+    """Raise ContradictoryReportError for a report that says two things of one figure."""
+    if found := contradictions(snapshot):
+        for each in found:
+            logger.error("report %s: %s", snapshot["document"]["number"], each)
+        raise ContradictoryReportError(found)
+
+
+def report_draft(snapshot: dict[str, Any], images: Mapping[str, Path]) -> Draft:
+    """Return the report ready to print, for reading and for keeping, with its data's schema."""
+    schema = Inside(
+        SCHEMA_FILE.name,
+        SCHEMA_FILE.read_bytes(),
+        "What the data holds and how it is written (JSON Schema)",
+        "Supplement",
+    )
+    return Draft(snapshot, report_html(snapshot), images, beside=(schema,), keeping=True)
 
 
 def _reserve(survey: Survey, user: User) -> DocumentNumber:

@@ -15,6 +15,7 @@ from condition.models.choices import PhotographState
 from sites.compute.photographs.errors import PhotographDamaged, PhotographRefused
 from sites.compute.photographs.intake import Inspected, inspect_photograph, sha256_of
 from sites.compute.photographs.limits import Limits
+from sites.compute.photographs.look_hash import look_hash_of
 from sites.compute.photographs.names import safe_display_name
 from sites.compute.photographs.renditions import RENDITION_SIZES_PX, make_renditions
 from sites.compute.photographs.renditions import Rendition as Copy
@@ -210,13 +211,19 @@ def is_prepared(photograph: Photograph) -> bool:
 
 
 def keep_copies(photograph: Photograph, copies: Iterable[Copy]) -> None:
-    """Store the copies of a photograph under its key, over any older ones, and call it ready."""
-    rows = [_stored_copy(photograph, copy) for copy in copies]
+    """Store the copies of a photograph under its key, over any older ones, and call it ready.
+
+    How it looks, for finding near copies, is kept from the smallest.
+    """
+    made = list(copies)
+    smallest = min(made, key=lambda copy: copy.max_side_px)
+    rows = [_stored_copy(photograph, copy) for copy in made]
     with transaction.atomic():
         photograph.renditions.all().delete()
         Rendition.objects.bulk_create(rows)
         photograph.state, photograph.problem = PhotographState.READY, ""
-        photograph.save(update_fields=["state", "problem"])
+        photograph.look_hash = look_hash_of(smallest.jpeg)
+        photograph.save(update_fields=["state", "problem", "look_hash"])
 
 
 def keep_as_damaged(photograph: Photograph, reason: str) -> None:

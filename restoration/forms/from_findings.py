@@ -11,11 +11,14 @@ from django.utils.translation import gettext as _
 from condition.forms.fields import CountField
 from condition.models import Finding
 from restoration.forms.fields import FigureField, kinds_by_step
-from restoration.models import ActionKind
+from restoration.models import ActionKind, Estimate, RepairAction
 from restoration.models.choices import Option
 from restoration.services.estimates import ChosenAction, Suggestion, usual_option
 from sites.compute.plain_numbers import plain_number
 from sites.compute.working import Working
+from sites.forms.base import PAGE_KEY
+from sites.forms.one_use import key_for, read_key
+from sites.keys import uuid7
 
 
 @dataclass(frozen=True)
@@ -46,22 +49,34 @@ def _name(what: str, finding: Finding, kind: ActionKind | None = None) -> str:
 
 
 class FromFindingsForm(forms.Form):
-    """Ticks and quantities for each finding. Raises nothing: what is wrong is an error of a box."""
+    """Ticks and quantities for each finding. Raises nothing: what is wrong is an error of a box.
+
+    The page carries a key: sent twice with the same content it adds its actions once.
+    """
 
     def __init__(
         self,
         *args: Any,
+        estimate: Estimate,
         findings: Sequence[Finding],
         suggestions: dict[UUID, list[Suggestion]],
         kinds: Sequence[ActionKind],
         **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
+        self.page_key = read_key(self.data.get(PAGE_KEY)) or uuid7()
+        beside = {PAGE_KEY, "csrfmiddlewaretoken"}
+        action = RepairAction(estimate=estimate)
+        self.first_key = key_for(self.page_key, action, self.data, self.files, beside)
         self.findings, self.suggestions = findings, suggestions
         self.by_key = {str(kind.pk): kind for kind in kinds}
         self.kind_choices = [("", _("None")), *kinds_by_step(list(kinds))]
         for finding in findings:
             self._add_boxes(finding)
+
+    def saved_before(self) -> bool:
+        """Whether this very page, with the same content, has added its actions already."""
+        return self.is_bound and RepairAction.objects.filter(pk=self.first_key).exists()
 
     def rows(self) -> list[FindingRow]:
         """The boxes as the page lays them out, finding by finding."""

@@ -34,7 +34,7 @@ class QuoteEventForm(RecordForm):
         }
 
     def __init__(self, *args: Any, quote: Quote, user: User, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+        super().__init__(*args, instance=QuoteEvent(quote=quote), **kwargs)
         self.quote, self.user = quote, user
         # A choice already made by the page would be a decision nobody took.
         self.fields["decision"].choices = Decision.choices

@@ -159,8 +159,12 @@ def usual_option(finding: Finding) -> Option:
 
 
 @transaction.atomic
-def add_actions(estimate: Estimate, chosen: Sequence[ChosenAction]) -> list[RepairAction]:
+def add_actions(
+    estimate: Estimate, chosen: Sequence[ChosenAction], first_key: UUID | None = None
+) -> list[RepairAction]:
     """Return the actions made from what was chosen, numbered on from the estimate's last.
+
+    first_key: the key of the first of them: given again, IntegrityError and nothing is added.
 
     The same kind chosen for several findings on one subject is one action for all of them:
     a panel is taken out once, however much is wrong with it. Its option is the most pressing
@@ -168,9 +172,10 @@ def add_actions(estimate: Estimate, chosen: Sequence[ChosenAction]) -> list[Repa
     """
     number = next_action_number(estimate)
     groups = _one_a_subject(chosen)
-    actions = RepairAction.objects.bulk_create(
-        _action_of(estimate, group, number + place) for place, group in enumerate(groups)
-    )
+    actions = [_action_of(estimate, group, number + place) for place, group in enumerate(groups)]
+    if actions and first_key:
+        actions[0].pk = first_key
+    RepairAction.objects.bulk_create(actions)
     link = RepairAction.findings.through
     link.objects.bulk_create(
         link(repairaction_id=action.pk, finding_id=each.finding.pk)

@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from condition.models import Finding, Photograph, Survey
 from condition.models.choices import PhotographState
+from condition.services.notices import open_notices_for
 from restoration.models import Estimate, Quote
 from restoration.models.choices import Decision
 from restoration.services.decisions import Condition, condition_of, standing_of
@@ -130,6 +131,7 @@ def failed_jobs(user: User) -> Rows:
 
 
 LISTS: Final[dict[str, Callable[[User], Rows]]] = {
+    "notices": open_notices_for,
     "dangers": open_hazards,
     "surveys": surveys_under_way,
     "photographs": photographs_in_trouble,

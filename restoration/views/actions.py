@@ -18,6 +18,7 @@ from restoration.services.estimates import (
     usual_cautions,
     usual_option,
 )
+from restoration.services.site_safety import SiteSafety, site_safety
 from sites.compute.roles import PRICE
 from sites.forms.base import Words
 from sites.views.form_page import form_page
@@ -70,6 +71,7 @@ def _page(
     **context: Any,
 ) -> HttpResponse:
     back = estimate.get_absolute_url()
+    kind = _chosen_kind(form["kind"].value(), estimate)
     return form_page(
         request,
         form,
@@ -83,9 +85,18 @@ def _page(
         up_url=back,
         up_text=estimate.title,
         estimate=estimate,
-        **kind_context(_chosen_kind(form["kind"].value(), estimate)),
+        safety=_safety(form, kind),
+        **kind_context(kind),
         **context,
     )
+
+
+def _safety(form: ActionForm, kind: ActionKind | None) -> SiteSafety | None:
+    """What the chosen kind of work is to mind at the opening it is recorded at, if at one."""
+    action = form.instance
+    opening = action.opening if action.opening_id else None
+    work = [(kind, opening)] if kind else []
+    return site_safety(form.estimate.building, form.estimate.title, work)
 
 
 def kind_context(kind: ActionKind | None) -> dict[str, Any]:

@@ -13,11 +13,12 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from condition.models import Survey
 from restoration.access import estimate_for
 from restoration.forms.estimates import EstimateEditForm, EstimateForm
-from restoration.models import Estimate, Quote
+from restoration.models import Estimate, Quote, RepairAction
 from restoration.services.decisions import condition_of, standing_of
 from restoration.services.estimate_sheet import Sheet, read_sheet, says_the_same
 from restoration.services.estimates import usual_cautions
 from restoration.services.issuing import TASK, QuoteNotReadyError, ask_for_quote
+from restoration.services.site_safety import site_safety
 from sites.access import abilities_at, building_for
 from sites.compute.roles import ISSUE_QUOTES, PRICE
 from sites.documents.words import locale_of
@@ -115,6 +116,9 @@ def sheet_context(request: AppRequest, found: Estimate) -> dict[str, Any]:
         "currency": found.rate_book.currency,
         "sheet": sheet,
         "cautions": _cautions(sheet),
+        "safety": site_safety(
+            building, found.title, [(each.kind, each.opening) for each in _actions(sheet)]
+        ),
         "quotes": issued_versions(quotes, building),
         "unchanged": bool(quotes) and says_the_same(sheet, found, quotes[0]),
         "job": _job_under_way(found),
@@ -134,11 +138,12 @@ def issued_versions(quotes: list[Quote], building: Building) -> list[dict[str, A
     return shown
 
 
+def _actions(sheet: Sheet) -> list[RepairAction]:
+    return [row.action for phase in sheet.phases for group in phase.openings for row in group.rows]
+
+
 def _cautions(sheet: Sheet) -> list[dict[str, str]]:
-    actions = [
-        row.action for phase in sheet.phases for group in phase.openings for row in group.rows
-    ]
-    return usual_cautions(action.kind for action in actions)
+    return usual_cautions(action.kind for action in _actions(sheet))
 
 
 def _job_under_way(found: Estimate) -> Job | None:

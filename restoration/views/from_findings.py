@@ -6,8 +6,10 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.core.paginator import Page, Paginator
+from django.db import IntegrityError
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
@@ -36,9 +38,8 @@ def actions_from_findings(request: AppRequest, key: UUID) -> HttpResponse:
     page = Paginator(findings_to_price(estimate), A_PAGE).get_page(request.GET.get("page"))
     kinds = list(estimate.building.studio.action_kinds.all())
     form = _form(request, estimate, list(page.object_list), kinds)
-    if request.method == "POST" and form.is_valid():
-        made = add_actions(estimate, form.chosen)
-        messages.success(request, _said(made))
+    if request.method == "POST" and (form.saved_before() or form.is_valid()):
+        messages.success(request, _add_once(estimate, form))
         return redirect(estimate.get_absolute_url())
     context = _context(estimate, page, form)
     return render(
@@ -54,8 +55,24 @@ def _form(
 ) -> FromFindingsForm:
     suggestions = suggestions_for(findings, kinds, taken_in(estimate))
     return FromFindingsForm(
-        request.POST or None, findings=findings, suggestions=suggestions, kinds=kinds
+        request.POST or None,
+        estimate=estimate,
+        findings=findings,
+        suggestions=suggestions,
+        kinds=kinds,
     )
+
+
+def _add_once(estimate: Estimate, form: FromFindingsForm) -> str:
+    """Add what the page chose unless it has been sent before, and return what is to be said."""
+    try:
+        made = [] if form.saved_before() else add_actions(estimate, form.chosen, form.first_key)
+    except IntegrityError:
+        # The same page, sent twice, was only just saved; anything else is nobody's to hide.
+        if not form.saved_before():
+            raise
+        made = []
+    return _said(made) if made else _("The actions are added already.")
 
 
 def _said(made: list[RepairAction]) -> str:

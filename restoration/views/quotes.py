@@ -1,11 +1,10 @@
 """Issued quotes: read as they were issued, downloaded, and what became of them."""
 
-import logging
 from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
-from django.http import FileResponse, Http404, HttpResponse
+from django.http import HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
@@ -19,9 +18,7 @@ from sites.access import abilities_at
 from sites.compute.roles import READ_COSTS, RECORD_DECISIONS
 from sites.documents.words import locale_of
 from sites.services.numbers import today_at
-from sites.web import PDF_POLICY, AppRequest
-
-logger = logging.getLogger(__name__)
+from sites.web import AppRequest, send_pdf
 
 PAGE = "restoration/quote_detail.html"
 
@@ -37,20 +34,7 @@ def quote(request: AppRequest, key: UUID) -> HttpResponse:
 def quote_pdf(request: AppRequest, key: UUID) -> HttpResponseBase:
     """The issued file itself; `?download=1` saves it instead of showing it."""
     found = quote_for(request.user, key)
-    try:
-        file = found.pdf.open("rb")
-    except FileNotFoundError as error:
-        logger.exception("the file of quote %s is not in the store", found.pk)
-        raise Http404 from error
-    response = FileResponse(
-        file,
-        as_attachment="download" in request.GET,
-        filename=f"{found.number}-version-{found.version}.pdf",
-        content_type="application/pdf",
-    )
-    response["Cache-Control"] = "private, no-cache"
-    response["Content-Security-Policy"] = PDF_POLICY
-    return response
+    return send_pdf(request, found.pdf, f"{found.number}-v{found.version}.pdf")
 
 
 @require_POST
@@ -58,9 +42,10 @@ def quote_event_add(request: AppRequest, key: UUID) -> HttpResponse:
     """Record what happened to a quote: sent, accepted, declined, withdrawn."""
     found = quote_for(request.user, key, RECORD_DECISIONS)
     form = QuoteEventForm(request.POST, quote=found, user=request.user)
-    if form.is_valid() and form.store():
+    if form.store_once():
+        recorded = found.events.get(pk=form.instance.pk)
         messages.success(
-            request, _("Recorded: %(what)s.") % {"what": form.instance.get_decision_display()}
+            request, _("Recorded: %(what)s.") % {"what": recorded.get_decision_display()}
         )
         return redirect(f"{found.get_absolute_url()}#decisions")
     return render(request, PAGE, _context(request, found, form), status=422)

@@ -15,6 +15,7 @@ from sites.models import Building, User
 from sites.web import AppRequest
 
 TITLES: Final[dict[str, str | Promise]] = {
+    "notices": _("Keep out: areas closed"),
     "dangers": _("Dangers open"),
     "surveys": _("Surveys under way"),
     "photographs": _("Photographs to look after"),
@@ -25,6 +26,7 @@ TITLES: Final[dict[str, str | Promise]] = {
 TASKS: Final[dict[str, str | Promise]] = {
     "issue_report": _("Issuing a condition report"),
     "issue_quote": _("Issuing a quote"),
+    "issue_notice": _("Issuing a make-safe notice"),
     "prepare_photograph": _("Preparing a photograph"),
 }
 

@@ -1,6 +1,5 @@
 """Rows of boxes of the window editor: a bar, a tracery light, an attached item."""
 
-import json
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any, ClassVar
@@ -11,9 +10,10 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from sites.compute.lengths import Length, LengthError
+from sites.compute.plain_json import plain_json
 from sites.forms.fields import LengthField
 from sites.models import AttachedItem, Bar, Opening, Panel
-from sites.models.choices import BarKind, Head, ItemKind
+from sites.models.choices import BarKind, BarMaterial, BarSection, Head, ItemKind
 from sites.models.opening import FEWEST_FOILS, MOST_FOILS
 from sites.services.drawing_editor.sheet import Row
 from sites.services.drawing_editor.writing import place_of
@@ -32,6 +32,10 @@ TRACERY_SHAPES = [
         Head.POINTS,
     )
 ]
+
+
+# Sizes of a round bar that differ by no more are one size, read off the tape twice.
+ONE_SIZE_MM = Decimal("0.05")
 
 
 class PlaceField(LengthField):
@@ -108,6 +112,14 @@ class BarForm(RowForm):
     light = forms.TypedChoiceField(
         label=_("Across"), required=False, coerce=int, empty_value=None, choices=()
     )
+    section = forms.ChoiceField(
+        label=_("Section"), required=False, choices=[("", _("Not recorded")), *BarSection.choices]
+    )
+    width = LengthField(label=_("Seen width, or diameter"), max_length=40)
+    depth = LengthField(label=_("Depth, front to back"), max_length=40)
+    material = forms.ChoiceField(
+        label=_("Material"), required=False, choices=[("", _("Not recorded")), *BarMaterial.choices]
+    )
 
     def prepare(self, lights: int) -> None:
         each = [(str(n), _("Light %d") % n) for n in range(1, lights + 1)]
@@ -115,9 +127,29 @@ class BarForm(RowForm):
         if lights < 2 and not self.row.get("light"):
             self.fields["light"].widget = forms.HiddenInput()
 
+    def clean(self) -> None:
+        super().clean()
+        got = self.cleaned_data
+        width, depth = got.get("width"), got.get("depth")
+        one_size = got.get("section") in (BarSection.ROUND, BarSection.SQUARE)
+        if one_size and width and depth and abs(width.mm - depth.mm) > ONE_SIZE_MM:
+            self.add_error(
+                "depth",
+                _("A round or square bar has one size: leave this empty, or make the bar flat."),
+            )
+
     @property
     def name(self) -> str:
         return self.choice_name("kind")
+
+    @property
+    def made_of(self) -> str:
+        """What is recorded of the bar itself, in a few words."""
+        shape = self.choice_name("section") if self.row.get("section") else ""
+        material = self.choice_name("material") if self.row.get("material") else ""
+        sizes = [self.row.get(name, "") for name in ("width", "depth")]
+        told = (shape, " × ".join(dict.fromkeys(size for size in sizes if size)), material)
+        return ", ".join(each for each in told if each)
 
     def record(self, stored: Mapping[str, Bar]) -> Bar | None:
         """Return the bar, or None while its height is not to be read."""
@@ -126,7 +158,17 @@ class BarForm(RowForm):
         bar = self.known(stored) or Bar()
         bar.kind, bar.light = self.cleaned_data["kind"], self.cleaned_data.get("light")
         self.fill_length(bar, "height")
+        self._fill_make(bar)
         return bar
+
+    def _fill_make(self, bar: Bar) -> None:
+        """Set what the row says of the bar itself; a page without these boxes leaves it alone."""
+        for name in ("section", "material"):
+            if name in self.row and name in self.cleaned_data:
+                setattr(bar, name, self.cleaned_data[name])
+        for name in ("width", "depth"):
+            if name in self.row and name in self.cleaned_data:
+                self.fill_length(bar, name)
 
 
 class TraceryForm(RowForm):
@@ -157,7 +199,7 @@ class TraceryForm(RowForm):
 
     def clean_points(self) -> list[Any]:
         try:
-            points = json.loads(self.cleaned_data["points"] or "[]")
+            points = plain_json(self.cleaned_data["points"] or "[]")
         except ValueError:
             return []
         return points if isinstance(points, list) else []

@@ -85,6 +85,11 @@ class FindingsCheck:
         yield from _check_amount(row)
         if kind and row.unit:
             yield from self._check_unit(row, kind)
+        yield from self._check_danger(row, kind)
+        if row.continues:
+            yield from self._check_continues(row)
+
+    def _check_danger(self, row: FindingRow, kind: str | None) -> Iterator[Problem]:
         if kind in self.vocabulary.dangers and row.hazard is None:
             # Silence is no answer here: a report must not be able to pass over it.
             yield row.at.problem(
@@ -92,8 +97,18 @@ class FindingsCheck:
                 f'The kind "{kind}" can fall on people.',
                 "Say yes or no.",
             )
-        if row.continues:
-            yield from self._check_continues(row)
+        if row.hazard and row.urgency_class == 0:
+            yield row.at.problem(
+                "urgency class",
+                "It can hurt someone, so it cannot wait for the long term.",
+                "Give a higher one, or say that it cannot hurt anyone.",
+            )
+        if row.recommendation_class == 3 and not row.diagnosis:
+            yield row.at.problem(
+                "diagnosis",
+                "A major intervention rests on a diagnosis, and none is given.",
+                "Say what causes it, or recommend 2: repair or investigate.",
+            )
 
     def _check_unit(self, row: FindingRow, kind: str) -> Iterator[Problem]:
         units = self.vocabulary.finding_kinds[kind]

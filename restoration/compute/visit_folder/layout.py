@@ -315,6 +315,7 @@ FINDINGS: Final = Table(
         class_column("condition class"),
         class_column("urgency class"),
         class_column("recommendation class"),
+        words("why otherwise", 400, attribute="classes_reason"),
         key("continues"),
     ),
     required=True,

@@ -211,6 +211,7 @@ class FindingRow(SubjectRow):
     condition_class: int | None
     urgency_class: int | None
     recommendation_class: int | None
+    classes_reason: str
     continues: str
 
 

@@ -12,12 +12,15 @@ from python_calamine import CalamineError, CalamineSheet, CalamineWorkbook, Pass
 
 from restoration.compute.visit_folder.problems import Place, Problem
 from restoration.compute.visit_folder.spreadsheet_scan import (
+    MAX_CELLS,
     HostileXmlError,
     SheetScan,
+    TooMuchError,
     cell_name,
     scan_ods,
     scan_xlsx_sheet,
     sheet_names_xlsx,
+    text_lengths_xlsx,
 )
 
 Cell = (
@@ -34,13 +37,18 @@ RawRow = Sequence[Cell]
 
 WORKBOOK_SUFFIXES = (".xlsx", ".xlsm", ".ods", ".xls")
 MAX_FILE_BYTES = 50_000_000
-MAX_UNPACKED_BYTES = 400_000_000
+MAX_UNPACKED_BYTES = 200_000_000
+MAX_PARTS = 10_000
+MAX_CHARACTERS = 40_000_000
 MAX_ROWS = 20_000
 MAX_COLUMNS = 200
 MOST_CELLS_NAMED = 6
 _BLOCK_BYTES = 1 << 20
 # The container of .xls, and of an .xlsx that is locked with a password.
 _OLD_SIGNATURE = bytes.fromhex("d0cf11e0a1b11ae1")
+
+_TEXTS = "xl/sharedStrings.xml"
+_TOO_MUCH = "This workbook holds far more than a register needs."
 
 SAVE_ANEW = "Open it in your spreadsheet program, save it anew as .xlsx or .ods and try again."
 
@@ -87,6 +95,7 @@ def read_workbook(path: Path, file: str) -> RawWorkbook:
         problems = [problem for scan in scans for problem in _scan_problems(scan, file)]
         if any(scan.rows > MAX_ROWS or scan.columns > MAX_COLUMNS for scan in scans):
             return RawWorkbook(file, (), tuple(problems))
+        _check_all(scans)
         sheets, merges = _load(path, file)
     except _UnreadableError as error:
         return RawWorkbook(file, (), (Place(file).problem("", error.what, error.possible),))
@@ -110,6 +119,8 @@ def _scan(path: Path) -> list[SheetScan]:
         with zipfile.ZipFile(path) as parts:
             _check_parts(parts)
             return _scan_parts(parts)
+    except TooMuchError as error:
+        raise _UnreadableError(_TOO_MUCH) from error
     except (zipfile.BadZipFile, zipfile.LargeZipFile, zlib.error, EOFError, OSError) as error:
         raise _UnreadableError("This is no workbook, or a damaged one.") from error
     except (ExpatError, HostileXmlError, LookupError, ValueError, RuntimeError) as error:
@@ -118,8 +129,17 @@ def _scan(path: Path) -> list[SheetScan]:
 
 def _check_parts(parts: zipfile.ZipFile) -> None:
     """Unpack everything once: sums and checksums then hold for whatever reads it next."""
-    if sum(part.file_size for part in parts.infolist()) > MAX_UNPACKED_BYTES:
+    names = {name.casefold() for name in parts.namelist()}
+    if len(parts.namelist()) > MAX_PARTS or (
+        sum(part.file_size for part in parts.infolist()) > MAX_UNPACKED_BYTES
+    ):
         raise _UnreadableError("This workbook unpacks to far more than a register needs.")
+    # What is looked through must be what is loaded: one part to a name, one kind of workbook.
+    is_xlsx = any(name.startswith("xl/") for name in names)
+    if len(names) < len(parts.namelist()) or (is_xlsx and "content.xml" in names):
+        raise _UnreadableError("This is two workbooks in one file.")
+    if "xl/workbook.bin" in names:
+        raise _UnreadableError("This kind of workbook is not read here.")
     for part in parts.infolist():
         with parts.open(part) as file:
             while file.read(_BLOCK_BYTES):
@@ -135,11 +155,23 @@ def _scan_parts(parts: zipfile.ZipFile) -> list[SheetScan]:
         parts.open("xl/_rels/workbook.xml.rels") as relations,
     ):
         names = sheet_names_xlsx(workbook, relations)
+    texts: Sequence[int] = ()
+    for named in parts.namelist():
+        if named.casefold() == _TEXTS.casefold():
+            with parts.open(named) as part:
+                texts = text_lengths_xlsx(part)
     scans = []
     for path, name in names.items():
         with parts.open(path) as part:
-            scans.append(scan_xlsx_sheet(name, part))
+            scans.append(scan_xlsx_sheet(name, part, texts))
     return scans
+
+
+def _check_all(scans: Sequence[SheetScan]) -> None:
+    """What each sheet may hold, all of them together may hold."""
+    cells = sum(scan.rows * scan.columns for scan in scans)
+    if cells > MAX_CELLS or sum(scan.characters for scan in scans) > MAX_CHARACTERS:
+        raise _UnreadableError(_TOO_MUCH)
 
 
 def _scan_problems(scan: SheetScan, file: str) -> list[Problem]:

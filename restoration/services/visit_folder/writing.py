@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from condition.models import Finding, FindingKind, Look, Photograph, Survey
 from condition.models.choices import SeenFrom, Side
+from condition.services.classes import keep_all_proposals
 from condition.services.photographs import file_where_free, new_photograph, store_original
 from restoration.compute.visit_folder.plan import finding_numbers
 from restoration.compute.visit_folder.rows import ActionRow, FindingRow, SubjectRow
@@ -30,7 +31,7 @@ logger = logging.getLogger(__name__)
 FINDING_COLUMNS = (
     "side", "extent", "amount", "unit", "position", "part", "water", "span", "within", "datum",
     "diagnosis", "note", "hazard", "made_safe",
-    "condition_class", "urgency_class", "recommendation_class",
+    "condition_class", "urgency_class", "recommendation_class", "classes_reason",
 )  # fmt: skip
 SURVEY_COLUMNS = ("purpose", "client", "method", "access", "weather", "limits", "distribution")
 TELL_EVERY = 10
@@ -107,6 +108,7 @@ class FolderWriter:
         self.register.write()
         self._write_surveys()
         self._write_findings()
+        keep_all_proposals(list(self.findings.values()), self.user)
         self._write_looks()
         self._write_photographs(originals)
         estimate = self._write_estimate()

@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from sites.compute.lengths import LengthError
 from sites.compute.numbering import TRACERY, natural_order, panel_place
+from sites.compute.plain_json import plain_json
 from sites.models import AttachedItem, Bar, Opening, Panel
 from sites.models.choices import BarKind
 from sites.services.drawing_editor.sheet import Row, Sheet
@@ -105,6 +106,10 @@ def _bar_row(bar: Bar, units: str) -> Row:
         "kind": bar.kind,
         "height": as_recorded(bar.height_typed, bar.height_mm, units),
         "light": str(bar.light or ""),
+        "section": bar.section,
+        "width": as_recorded(bar.width_typed, bar.width_mm, units),
+        "depth": as_recorded(bar.depth_typed, bar.depth_mm, units),
+        "material": bar.material,
     }
 
 
@@ -206,8 +211,8 @@ def _mirrored_points(text: str) -> str:
     if not text:
         return text
     try:
-        return json.dumps(_turned_over(json.loads(text), 0.0))
-    except (ValueError, TypeError, IndexError):
+        return json.dumps(_turned_over(plain_json(text), 0.0))
+    except (ValueError, TypeError, LookupError):
         return text
 
 

@@ -25,7 +25,18 @@ from sites.services.drawing_editor.panels import (
 from sites.services.register import fill_panel, save_item, save_opening
 from sites.services.shapes import division_of
 
-BAR_FIELDS: Final = ("kind", "light", "height_typed", "height_mm")
+BAR_FIELDS: Final = (
+    "kind",
+    "light",
+    "height_typed",
+    "height_mm",
+    "section",
+    "width_typed",
+    "width_mm",
+    "depth_typed",
+    "depth_mm",
+    "material",
+)
 TRACERY_FIELDS: Final = (
     "number",
     "shape",

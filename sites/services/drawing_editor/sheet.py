@@ -1,14 +1,24 @@
 """What stands in the boxes of the editor: plain texts, so that nothing typed is ever lost."""
 
-import json
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 
+from sites.compute.plain_json import plain_json
+
 Row = dict[str, str]
 
-BAR_BOXES: Final = ("key", "kind", "height", "light")
+BAR_BOXES: Final = (
+    "key",
+    "kind",
+    "height",
+    "light",
+    "section",
+    "width",
+    "depth",
+    "material",
+)
 TRACERY_BOXES: Final = (
     "key",
     "number",
@@ -69,7 +79,7 @@ def posted_sheet(data: Mapping[str, str], names: Iterable[str]) -> Sheet:
 def _laid(text: str) -> dict[str, Any]:
     """What the page remembers of the last layout; anything unreadable is no memory."""
     try:
-        laid = json.loads(text)
+        laid = plain_json(text)
     except ValueError:
         return {}
     return laid if isinstance(laid, dict) else {}

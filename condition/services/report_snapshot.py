@@ -1,0 +1,55 @@
+"""The snapshot of a condition report, with what judging the survey adds to what was seen."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from typing import Any
+from uuid import UUID
+
+from condition.compute.classes.kept import from_kept
+from condition.compute.classes.propose import Proposal
+from condition.compute.stroke_drawing import Stroke
+from condition.documents import build
+from condition.documents.judged import Judged
+from condition.models import ConditionReport, Finding, FindingMark, Survey
+from condition.services.classes import proposals_for
+from condition.services.comparing import Comparison, compare_surveys
+from condition.services.marks import marks_of, strokes_of
+from sites.compute.figures import Figures
+from sites.models import DocumentNumber
+
+
+def build_snapshot(
+    survey: Survey, number: DocumentNumber, supersedes: ConditionReport | None
+) -> dict[str, Any]:
+    """Return the report of `survey` under `number`, complete, as plain data for JSON.
+
+    The number of queries does not grow with the survey. Personal contact data stays out.
+    """
+    return build.build_snapshot(survey, number, supersedes, judge)
+
+
+def judge(survey: Survey, findings: Sequence[Finding], figures: Figures) -> Judged:
+    """Return what the rules propose, what changed since last time, and what is drawn where."""
+    return Judged(_proposals(findings), _since_last_time(survey, figures), _strokes(survey))
+
+
+def _proposals(findings: Sequence[Finding]) -> dict[UUID, Proposal]:
+    """What was proposed when the classes were set; where nothing was kept, what is proposed now."""
+    kept = {finding.pk: from_kept(finding.proposal) for finding in findings}
+    known = {key: proposal for key, proposal in kept.items() if proposal is not None}
+    return proposals_for(findings) | known
+
+
+def _since_last_time(survey: Survey, figures: Figures) -> Comparison | None:
+    """This survey beside the last one before it that found anything."""
+    before = survey.building.surveys.filter(day__lt=survey.day, findings__isnull=False)
+    earlier = before.select_related("building__studio").order_by("-day", "-id").first()
+    return compare_surveys(earlier, survey, figures) if earlier else None
+
+
+def _strokes(survey: Survey) -> dict[UUID, tuple[Stroke, ...]]:
+    rows = FindingMark.objects.filter(finding__survey=survey, photograph__isnull=True)
+    by_opening: dict[UUID, list[FindingMark]] = defaultdict(list)
+    for row in marks_of(rows):
+        by_opening[row.finding.opening_id].append(row)
+    return {key: strokes_of(marks) for key, marks in by_opening.items()}
