@@ -8,6 +8,7 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandParser
 
+from restoration.demo.judgement import add_judgement
 from restoration.services.studios import open_studio
 from sites.management.commands.add_user import made_up_password
 from sites.models import Building, Membership, Studio, User, VisitFolder
@@ -40,14 +41,13 @@ class Command(BaseCommand):
                 add_person(studio, person, password)
         visit = folder / "visit"
         call_command("make_visit_folder", str(visit), stdout=self.stdout)
-        call_command(
-            "bring_in",
-            str(visit),
-            studio=studio.name,
-            user=owner_of(scenario)["email"],
-            out=folder / "documents",
-            stdout=self.stdout,
-        )
+        # Taken in, then judged, then the documents: the report tells what was judged.
+        said = {"studio": studio.name, "user": owner_of(scenario)["email"], "stdout": self.stdout}
+        call_command("bring_in", str(visit), no_documents=True, **said)
+        with acting_as("demo"):
+            owner = User.objects.get(email=owner_of(scenario)["email"])
+            add_judgement(VisitFolder.objects.get(studio=studio), owner)
+        call_command("bring_in", str(visit), out=folder / "documents", **said)
         with acting_as("demo"):
             for person in scenario["people"]:
                 if person["role"] == "committee":
