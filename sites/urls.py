@@ -26,6 +26,7 @@ urlpatterns = [
     path("buildings/<uuid:key>/", buildings.building, name="building"),
     path("buildings/<uuid:key>/edit/", buildings.building_edit, name="building-edit"),
     path("buildings/<uuid:key>/plan/edit/", plan.plan_edit, name="plan-edit"),
+    path("buildings/<uuid:key>/plan/delete/", plan.plan_delete, name="plan-delete"),
     path("buildings/<uuid:key>/plan/preview/", plan.plan_preview, name="plan-preview"),
     path("buildings/<uuid:key>/plan/picture/", plan.plan_picture_add, name="plan-picture-add"),
     path("plan-pictures/<uuid:key>/", plan.plan_picture, name="plan-picture"),

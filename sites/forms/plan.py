@@ -27,7 +27,8 @@ from sites.services.plan import lay_picture, rows_of, save_plan
 FEWEST_ROWS: Final = 8
 EMPTY_ROWS: Final = 3
 MORE_ROWS: Final = 8
-MOST_ROWS: Final = 200
+# Each is six boxes, and a form with more than a thousand is not read at all.
+MOST_ROWS: Final = 150
 LAID: Final = ("mm_per_px", "left_mm", "top_mm")
 MOST_MM_PER_PX: Final = 100_000
 FURTHEST_MM: Final = 1_000_000_000
@@ -83,6 +84,11 @@ class PlanForm:
     def picture(self) -> PlanPicture | None:
         return PlanPicture.objects.filter(building=self.building).first()
 
+    def says_as(self, other: "PlanForm") -> bool:
+        """Whether both say the same plan; lines with nothing on them say nothing."""
+        mine, theirs = ([row for row in each.rows if not row.is_blank] for each in (self, other))
+        return mine == theirs and self.east_typed == other.east_typed
+
     def is_valid(self) -> bool:
         return self.is_bound and not (self.errors or self.other_errors or self.east_error)
 
@@ -99,7 +105,7 @@ class PlanForm:
         filled = len(self.rows)
         while filled and self.rows[filled - 1].is_blank:
             filled -= 1
-        count = min(MOST_ROWS, max(FEWEST_ROWS, filled + empty))
+        count = max(filled, min(MOST_ROWS, max(FEWEST_ROWS, filled + empty)))
         rows = [*self.rows[:filled], *[Row()] * (count - filled)]
         wrong = {(error.row, error.column): error.message for error in self.errors}
         return [
@@ -125,6 +131,11 @@ class PlanForm:
         self.errors.sort(key=lambda error: error.row)
         if data is None:
             return
+        if any(not row.is_blank for row in self.rows[MOST_ROWS:]):
+            self.other_errors.append(
+                _("A plan has at most %d lines of walls. Leave some out: nothing is saved yet.")
+                % MOST_ROWS
+            )
         if not self.walls and not self.errors:
             self.other_errors.append(
                 _("No wall is drawn: the plan stays as it was. Begin with one wall.")
@@ -171,14 +182,32 @@ def _laid_of(data: QueryDict) -> dict[str, str]:
 
 def _rows(data: QueryDict) -> Iterator[Row]:
     columns = [data.getlist(column) for column in COLUMNS]
-    for place in range(min(MOST_ROWS, max(len(column) for column in columns))):
+    for place in range(max(len(column) for column in columns)):
         yield Row(*(column[place] if place < len(column) else "" for column in columns))
 
 
 class PlanPictureForm(forms.Form):
-    """A drawing or a photograph of the plan."""
+    """A drawing or a photograph of the plan, and what its top faces."""
+
+    # The quarters a picture is turned to the left, by what its top faces.
+    QUARTERS: Final = {"N": 0, "W": 1, "S": 2, "E": 3}
 
     picture = forms.FileField(
         label=gettext_lazy("Picture of the plan"),
         error_messages={"required": gettext_lazy("Choose a picture first.")},
     )
+    top = forms.ChoiceField(
+        label=gettext_lazy("The top of the picture faces"),
+        required=False,
+        choices=[
+            ("N", gettext_lazy("north")),
+            ("E", gettext_lazy("east")),
+            ("S", gettext_lazy("south")),
+            ("W", gettext_lazy("west")),
+        ],
+        widget=forms.Select(attrs={"class": "form-select", "form": "plan-form"}),
+    )
+
+    @property
+    def quarters_left(self) -> int:
+        return self.QUARTERS.get(self.cleaned_data["top"], 0)

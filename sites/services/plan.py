@@ -17,6 +17,7 @@ from sites.compute.lengths import BareUnit, Length, LengthError, format_mm, pars
 from sites.compute.numbering import Storey
 from sites.compute.photographs.limits import Limits
 from sites.compute.photographs.renditions import make_renditions
+from sites.compute.photographs.turning import turned
 from sites.compute.plan.rows import ReadWall, Row, SaidOpening, write_rows
 from sites.compute.plan.scene import Drawn, PlanScene, plan_scene
 from sites.compute.plan.walls import OnWall, Wall, place_openings
@@ -227,8 +228,10 @@ def _hundredths(mm: float) -> Decimal:
     return Decimal(f"{mm:.2f}")
 
 
-def keep_picture(building: Building, file: BinaryIO) -> PlanPicture:
+def keep_picture(building: Building, file: BinaryIO, quarters_left: int = 0) -> PlanPicture:
     """Keep a picture to trace the plan from, re-encoded, in the place of any older one.
+
+    quarters_left: how many quarter turns to the left bring north to its top.
 
     Raises PhotographRefused or PhotographDamaged, in the user's words, for what is no picture.
     Not to be called inside a transaction: the file could then outlive its row.
@@ -236,7 +239,7 @@ def keep_picture(building: Building, file: BinaryIO) -> PlanPicture:
     limits = Limits(
         max_pixels=settings.PHOTOGRAPH_MAX_PIXELS, max_bytes=settings.PHOTOGRAPH_MAX_BYTES
     )
-    copy = make_renditions(file, sizes=(PICTURE_PX,), limits=limits).all[0]
+    copy = turned(make_renditions(file, (PICTURE_PX,), limits).all[0], quarters_left)
     picture = PlanPicture(building=building, width_px=copy.width_px, height_px=copy.height_px)
     with kept_only_on_success() as stored, transaction.atomic(durable=True):
         Building.objects.select_for_update().get(pk=building.pk)

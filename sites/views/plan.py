@@ -27,7 +27,7 @@ from sites.compute.plan.scene import Drawn, PlanScene, plan_scene
 from sites.compute.plan.sheet import PlanWords, plan_sheet
 from sites.compute.plan.walls import OnWall
 from sites.compute.roles import EDIT_REGISTER
-from sites.forms.plan import PlanForm, PlanPictureForm
+from sites.forms.plan import MOST_ROWS, PlanForm, PlanPictureForm
 from sites.hooks import Marks
 from sites.models import Building, Opening
 from sites.models.choices import Units
@@ -39,13 +39,14 @@ from sites.services.numbering import (
     usual_numerals,
 )
 from sites.services.numbers import today_at
-from sites.services.plan import STOREYS, keep_picture, plan_scene_of, remove_picture
+from sites.services.plan import STOREYS, keep_picture, plan_scene_of, remove_picture, save_plan
 from sites.web import AppRequest
 
 # The plan lies where there is room for it and stands on a phone; units are about pixels.
 LYING: Final = Room(760.0, 460.0)
 STANDING: Final = Room(320.0, 900.0)
 PREVIEW: Final = Room(560.0, 420.0)
+PREVIEW_STANDING: Final = Room(320.0, 620.0)
 PICTURE_POLICY: Final = "default-src 'none'; sandbox"
 
 
@@ -119,6 +120,8 @@ def _editor(
         "form": form,
         "shows_errors": form.is_bound and not form.is_unfinished,
         "picture": form.picture,
+        "most_rows": MOST_ROWS,
+        "has_plan": form.building.plan_walls.exists(),
         "picture_form": picture_form or PlanPictureForm(),
         "free": form.building.openings.filter(plan_wall=None),
         **_preview(form, request.user.units),
@@ -154,9 +157,14 @@ def _preview(form: PlanForm, units: str) -> dict[str, object]:
     ]
     east = None if form.east is None else float(form.east)
     walls = [read.wall for read in form.walls]
-    scene = plan_scene(walls, asked, SCREEN, PREVIEW, east, number_walls=True)
+    lying, standing = (
+        _svg(scene, room, units, {}) if scene else ""
+        for room, up in ((PREVIEW, False), (PREVIEW_STANDING, True))
+        for scene in [plan_scene(walls, asked, SCREEN, room, east, up, number_walls=True)]
+    )
     return {
-        "preview": _svg(scene, PREVIEW, units, {}) if scene else "",
+        "preview": lying,
+        "preview_standing": standing,
         "lines": json.dumps([_line(read) for read in form.walls]),
     }
 
@@ -167,6 +175,15 @@ def _line(read: ReadWall) -> list[object]:
 
 
 @require_POST
+def plan_delete(request: AppRequest, key: UUID) -> HttpResponse:
+    """Take the whole plan away; its openings stay, without a place on it."""
+    building = building_for(request.user, key, EDIT_REGISTER)
+    save_plan(building, [], building.ritual_east)
+    messages.success(request, _("The plan is taken away. Its openings keep their numbers."))
+    return redirect(building)
+
+
+@require_POST
 def plan_picture_add(request: AppRequest, key: UUID) -> HttpResponse:
     building = building_for(request.user, key, EDIT_REGISTER)
     form: PlanPictureForm | None = PlanPictureForm(request.POST, request.FILES)
@@ -174,12 +191,17 @@ def plan_picture_add(request: AppRequest, key: UUID) -> HttpResponse:
     data = request.POST if "direction" in request.POST else None
     if form and form.is_valid():
         try:
-            keep_picture(building, form.cleaned_data["picture"])
-        except (PhotographRefused, PhotographDamaged) as refused:
+            keep_picture(building, form.cleaned_data["picture"], form.quarters_left)
+        except PhotographRefused as refused:
             form.add_error("picture", str(refused))
+        except PhotographDamaged as damaged:
+            # A photograph of a window is kept all the same; under a plan it would be of no use.
+            unseen = _("This picture cannot be shown: %s. Save it anew and send it again.")
+            form.add_error("picture", unseen % damaged.reason)
         else:
             messages.success(request, _("The picture lies under the plan. Trace the walls on it."))
-            if data is None:
+            saved = PlanForm(building, request.user.units)
+            if data is None or PlanForm(building, request.user.units, data).says_as(saved):
                 return redirect(f"{reverse('sites:plan-edit', args=[building.pk])}#trace")
             form = None
     typed = PlanForm(building, request.user.units, data)

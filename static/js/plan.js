@@ -43,9 +43,15 @@ export function chord(points) {
 const inMm = (mm) => `${mm.toFixed(0)} mm`;
 const place = ([x, y]) => `${inMm(x)}; ${inMm(y)}`;
 
-/** A length, or two of them, as this script wrote it, made longer by a factor. */
+/** A length, or two of them, as this script or the server wrote it, made longer by a factor. */
 export function stretched(text, factor) {
-  return text.replace(/-?\d+(?= mm)/g, (mm) => (Number(mm) * factor).toFixed(0));
+  return text.replace(/-?\d+(\.\d+)?(?= mm)/g, (mm) => (Number(mm) * factor).toFixed(0));
+}
+
+/** The lines that lie on a picture so many mm wide and high, its upper left corner at 0; 0. */
+export function onPicture(lines, width, height) {
+  const lies = ([x, y]) => x >= 0 && x <= width && y <= 0 && -y <= height;
+  return lines.filter(([, points]) => points.every(lies)).map(([row]) => row);
 }
 
 class Trace {
@@ -55,16 +61,26 @@ class Trace {
     this.tools = part.querySelector("fieldset");
     this.picture = part.querySelector(".plan-picture");
     this.said = part.querySelector("[role=status]");
-    this.traced = new Set();
     this.start = null;
+    /** What each tap changed, so that it can be undone. */
+    this.taps = [];
+    /** Counts the changes made here; an answer to an older one is not read. */
+    this.changes = 0;
     this.tools.disabled = false;
     this.readLines();
+    this.traced = new Set(this.tracedBefore());
+    this.undoing = part.querySelector("[data-undo]");
+    this.undoing.addEventListener("click", () => this.undo());
     this.picture.addEventListener("click", (event) => this.tap(event));
     document.getElementById("trace-tools").addEventListener("submit", (event) => {
       event.preventDefault();
       this.setScale();
     });
-    document.addEventListener("htmx:afterSettle", () => this.readLines());
+    const asked = new WeakMap();
+    document.addEventListener("htmx:beforeRequest", ({ detail }) => asked.set(detail.xhr, this.changes));
+    document.addEventListener("htmx:afterSettle", ({ detail }) => {
+      if (asked.get(detail.xhr) === this.changes) this.readLines();
+    });
   }
 
   get scale() {
@@ -79,6 +95,13 @@ class Trace {
   readLines() {
     this.lines = JSON.parse(document.querySelector("[data-plan-lines]")?.dataset.planLines || "[]");
     this.draw();
+  }
+
+  /** Lines traced and sent before: they lie on the picture, their lengths as a tap writes them. */
+  tracedBefore() {
+    const { width, height } = this.part.dataset;
+    return onPicture(this.lines, width * this.scale, height * this.scale).filter((row) =>
+      /^\d+ mm$/.test(this.box(row, "length").value.trim()));
   }
 
   draw() {
@@ -112,6 +135,7 @@ class Trace {
   }
 
   begin(at) {
+    this.remember();
     this.start = at;
     this.tools.querySelector("[value=corner]").checked = true;
     this.tell(this.part.dataset.saidStart);
@@ -121,27 +145,30 @@ class Trace {
   addWall(to) {
     const from = this.start ?? this.lines.at(-1)[1].at(-1);
     const { direction, length } = way(from, to);
-    if (length < this.scale) return;
+    if (length < this.scale) return null;
     const row = this.freeRow();
+    if (row === null) return this.tell(this.part.dataset.saidFull);
+    this.remember();
     const begins = this.start ? place(from) : "";
     this.write(row, { start: begins, direction, length: inMm(length) });
     this.traced.add(row);
     this.lines.push([row, [from, to]]);
     this.start = null;
-    this.tell(this.part.dataset.saidWall.replace("%s", row + 1));
-    this.follow();
+    this.wrote(row);
+    return this.follow();
   }
 
   placeOpening(at) {
     const list = this.tool("opening");
     const found = nearest(this.lines, at);
     if (!list.value || !found) return this.tell(this.part.dataset.saidNone);
-    const box = this.box(found.row, "openings");
-    const said = `${list.value} at ${inMm(Math.max(1, found.along))}`;
-    box.value = box.value.trim() ? `${box.value.trim()}, ${said}` : said;
-    this.traced.add(found.row);
-    list.selectedOptions[0].remove();
-    this.tell(this.part.dataset.saidWall.replace("%s", found.row + 1));
+    const there = this.box(found.row, "openings").value.trim();
+    const said = `${list.value} at ${inMm(Math.max(1, Math.floor(found.along)))}`;
+    const [option] = list.selectedOptions;
+    this.remember(option);
+    this.write(found.row, { openings: there ? `${there}, ${said}` : said });
+    option.remove();
+    this.wrote(found.row);
     return this.follow();
   }
 
@@ -152,16 +179,17 @@ class Trace {
     const line = this.lines.find(([row]) => row === wall);
     if (!line || !(metres > 0)) return this.tell(this.part.dataset.saidScale);
     const factor = (metres * 1000) / chord(line[1]);
+    this.remember();
     for (const row of this.traced) {
       for (const column of ["start", "length", "openings"]) {
-        const box = this.box(row, column);
-        box.value = stretched(box.value, factor);
+        this.write(row, { [column]: stretched(this.box(row, column).value, factor) });
       }
     }
     const { elements } = this.form;
-    elements.mm_per_px.value = (this.scale * factor).toFixed(6);
-    [elements.left_mm.value, elements.top_mm.value] = ["0", "0"];
-    if (this.traced.has(wall)) this.box(wall, "length").value = inMm(metres * 1000);
+    this.put(elements.mm_per_px, (this.scale * factor).toFixed(6));
+    this.put(elements.left_mm, "0");
+    this.put(elements.top_mm, "0");
+    if (this.traced.has(wall)) this.write(wall, { length: inMm(metres * 1000) });
     const tracedRows = this.lines.filter(([row]) => this.traced.has(row));
     for (const [, points] of tracedRows) points.forEach((at) => at.forEach((mm, n) => { at[n] = mm * factor; }));
     if (this.start) this.start = this.start.map((mm) => mm * factor);
@@ -169,9 +197,44 @@ class Trace {
     return this.follow();
   }
 
+  /** Before a change: what there was, besides the boxes, which `put` adds. */
+  remember(option = null) {
+    this.taps.push({
+      boxes: [],
+      option,
+      lines: structuredClone(this.lines),
+      start: this.start,
+      traced: new Set(this.traced),
+    });
+    this.undoing.disabled = false;
+  }
+
+  /** Take back the last tap, or the setting of the scale. */
+  undo() {
+    const last = this.taps.pop();
+    if (!last) return;
+    for (const [box, value] of last.boxes.reverse()) box.value = value;
+    Object.assign(this, { lines: last.lines, start: last.start, traced: last.traced });
+    if (last.option) {
+      this.tool("opening").prepend(last.option);
+      last.option.selected = true;
+    }
+    this.undoing.disabled = !this.taps.length;
+    this.tell(this.part.dataset.saidUndone);
+    this.follow();
+  }
+
   follow() {
+    this.changes += 1;
     this.draw();
     this.form.dispatchEvent(new Event("plan-traced"));
+  }
+
+  /** Say where a tap was written, and that lengths are not yet true while no scale is set. */
+  wrote(row) {
+    const { saidWall, saidUnscaled } = this.part.dataset;
+    const scaled = Number(this.form.elements.mm_per_px.value) > 0;
+    this.tell([saidWall.replace("%s", row + 1), scaled ? "" : saidUnscaled].join(" ").trim());
   }
 
   tell(words) {
@@ -183,14 +246,20 @@ class Trace {
   }
 
   write(row, values) {
-    for (const [column, value] of Object.entries(values)) this.box(row, column).value = value;
+    for (const [column, value] of Object.entries(values)) this.put(this.box(row, column), value);
   }
 
-  /** The first line after the last one used, added to the table if there is none left. */
+  put(box, value) {
+    this.taps.at(-1).boxes.push([box, box.value]);
+    box.value = value;
+  }
+
+  /** The first line after the last one used, added to the table if there is none left; or none. */
   freeRow() {
     const rows = [...this.form.querySelectorAll("tbody tr")];
     const used = rows.map((_, row) => COLUMNS.some((column) => this.box(row, column).value.trim()));
     const free = used.lastIndexOf(true) + 1;
+    if (free >= Number(this.part.dataset.mostRows)) return null;
     if (free === rows.length) this.addRow(rows.at(-1), free);
     return free;
   }

@@ -126,6 +126,28 @@ def test_more_lines_can_be_had_without_javascript(chapel, owner):
     assert not PlanWall.objects.exists()
 
 
+def test_more_walls_than_a_plan_takes_are_refused_in_words_and_all_kept(chapel, owner):
+    rows = [{"name": f"wall no {n}", "direction": "N", "length": "1 m"} for n in range(151)]
+    response = owner.post(at("plan-edit", chapel), sent(rows))
+    page = response.content.decode()
+    assert response.status_code == 422
+    assert "at most 150 lines of walls" in page
+    assert 'value="wall no 150"' in page
+    assert not PlanWall.objects.exists()
+    assert owner.post(at("plan-edit", chapel), sent(rows[:150])).status_code == 302
+    assert PlanWall.objects.count() == 150
+
+
+def test_the_whole_plan_can_be_taken_away_and_its_openings_stay(drawn_chapel, owner, reader):
+    assert at("plan-delete", drawn_chapel) in owner.get(at("plan-edit", drawn_chapel)).text
+    assert reader.post(at("plan-delete", drawn_chapel)).status_code == 403
+    assert owner.get(at("plan-delete", drawn_chapel)).status_code == 405
+    assert owner.post(at("plan-delete", drawn_chapel)).status_code == 302
+    assert not PlanWall.objects.exists()
+    assert drawn_chapel.openings.filter(plan_wall=None, plan_along_mm=None).count() == 5
+    assert at("plan-delete", drawn_chapel) not in owner.get(at("plan-edit", drawn_chapel)).text
+
+
 def test_the_preview_draws_what_can_be_drawn_and_says_what_cannot(chapel, owner):
     rows = [CHAPEL[0], {**CHAPEL[1], "length": ""}]
     page = owner.post(at("plan-preview", chapel), sent(rows)).content.decode()
@@ -264,6 +286,35 @@ def test_what_is_typed_but_not_saved_survives_the_sending_of_a_picture(chapel, o
     assert response.status_code == 200
     assert "B, C at 14 m" in page
     assert "data-plan-trace" in page
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.parametrize(
+    ("top", "red_at"), [("N", (10, 10)), ("E", (190, 10)), ("S", (190, 290)), ("W", (10, 290))]
+)
+def test_a_picture_is_turned_until_north_is_at_its_top(chapel, owner, files, top, red_at):
+    # Red in the upper left corner as it is sent: of a top that faces east that is the north-east.
+    image = Image.new("RGB", (200, 300) if top in "NS" else (300, 200), "white")
+    image.paste("red", (0, 0, 60, 60))
+    file = BytesIO()
+    image.save(file, "PNG")
+    sent_file = SimpleUploadedFile("plan.png", file.getvalue(), "image/png")
+    owner.post(at("plan-picture-add", chapel), {"picture": sent_file, "top": top})
+    picture = PlanPicture.objects.get()
+    assert (picture.width_px, picture.height_px) == (200, 300)
+    with picture.file.open("rb") as stored, Image.open(stored) as shown:
+        red, green, _ = shown.getpixel(red_at)
+    assert red > 200 > 90 > green
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_picture_sent_with_nothing_new_typed_leads_back_to_the_page(drawn_chapel, owner, files):
+    rows = owner.get(at("plan-edit", drawn_chapel)).context["form"].rows
+    again = [{column: getattr(row, column) for column in COLUMNS} for row in [*rows, Row()]]
+    data = sent(again) | {"picture": picture_file()}
+    response = owner.post(at("plan-picture-add", drawn_chapel), data)
+    assert response.status_code == 302
+    assert response["Location"].startswith(at("plan-edit", drawn_chapel))
 
 
 @pytest.mark.parametrize(
