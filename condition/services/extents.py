@@ -64,7 +64,7 @@ def offers_on_photograph(
     caution = PLANE_CAUTION
     if sheet and sheet.judged.warnings:
         caution = " ".join((*sheet.judged.warnings, PLANE_CAUTION))
-    whole = _panel_of(sheet) if sheet else None
+    whole = _panel_of(sheet, finding) if sheet else None
     return _offers(figured, basis, caution, whole, HOMOGRAPHY_SOURCE if sheet else "")
 
 
@@ -198,10 +198,12 @@ def _corners(each: Figured) -> str:
     return f"drawn through {len(each.mark.points)} points"
 
 
-def _panel_of(sheet: Measured) -> tuple[str, float, str] | None:
-    """The panel a photograph shows, with its area: of its outline by its recorded size."""
+def _panel_of(sheet: Measured, finding: Finding) -> tuple[str, float, str] | None:
+    """The panel a photograph shows, with its area; None where the finding is of another."""
     panel = sheet.scale.panel
     if panel is None or not panel.width_mm or not panel.height_mm:
+        return None
+    if finding.panel_id and finding.panel_id != panel.pk:
         return None
     area = float(panel.width_mm * panel.height_mm)
     return panel.number, area, "its recorded width by its height"
@@ -211,6 +213,8 @@ def _photograph_inputs(
     photograph: Photograph, sheet: Measured | None, finding: Finding
 ) -> list[Input]:
     taken = photograph.taken_local[:10] or "on a day the camera did not note"
+    if sheet and sheet.scale.from_outside:
+        taken += ", from outside"
     name = photograph.caption or photograph.name or str(photograph.pk)
     basis = [
         Input("Photograph", name, "measured", f"taken {taken}"),

@@ -23,7 +23,7 @@ from condition.compute.typed_places import (
 )
 from condition.models import Photograph
 from condition.services.marks import OpeningParts
-from condition.services.rectifying import Measured, copy_of
+from condition.services.rectifying import Measured
 from sites.compute.drawing.scene import Scene
 from sites.compute.geometry.rings import Point
 from sites.compute.lengths import BareUnit
@@ -162,12 +162,6 @@ class StraightSurface(Surface):
             if not (0 <= share.x <= 1 and 0 <= share.y <= 1):
                 raise StrokeError(f"Place {n} lies outside the photograph.")
         return _rounded(shares, SHARE_PLACES)
-
-
-def shown_size(photograph: Photograph) -> tuple[int, int] | None:
-    """Return width and height of the copy a photograph is drawn on by; None while there is none."""
-    copy = copy_of(photograph)
-    return (copy.width, copy.height) if copy else None
 
 
 def _rounded(points: Iterable[Point], places: int) -> list[list[float]]:

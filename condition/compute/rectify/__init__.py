@@ -1,0 +1,1 @@
+"""Measuring on a photograph: from points whose places are known to lengths in millimetres."""

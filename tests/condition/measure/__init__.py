@@ -1,0 +1,1 @@
+"""Damage maps and measured photographs."""
