@@ -111,6 +111,14 @@ class RecordForm(forms.ModelForm):
             return False
         return type(self.instance)._base_manager.filter(pk=self.instance.pk).exists()
 
+    def store_once(self) -> bool:
+        """Check and save the record and return True, or say why not.
+
+        Sent a second time with the same content, what the first sending saved is what counts,
+        even where it was only done while we tried.
+        """
+        return self.saved_before() or (self.is_valid() and self.store()) or self.saved_before()
+
     def store(self) -> bool:
         """Save the record and return True, or say why not.
 

@@ -66,7 +66,7 @@ class ApprovalForm(RecordForm):
         }
 
     def __init__(self, *args: Any, proof: InscriptionProof, user: User, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+        super().__init__(*args, instance=ProofApproval(proof=proof), **kwargs)
         self.proof, self.user = proof, user
 
     def layout(self) -> Layout:

@@ -31,11 +31,7 @@ def form_page(
 
     A form with something to mend comes back whole, with status 422 and the words kept.
     """
-    # Sent a second time with the same content, what the first sending saved is what counts, even
-    # where it was only done while we tried.
-    if request.method == "POST" and (
-        form.saved_before() or (form.is_valid() and form.store()) or form.saved_before()
-    ):
+    if request.method == "POST" and form.store_once():
         messages.success(request, str(said))
         return redirect(request.path if another and "another" in request.POST else then)
     page = {

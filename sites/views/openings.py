@@ -98,7 +98,7 @@ def opening_edit(request: AppRequest, key: UUID) -> HttpResponse:
 def older_number_add(request: AppRequest, key: UUID) -> HttpResponse:
     record = opening_for(request.user, key, EDIT_REGISTER)
     form = OlderNumberForm(request.POST, instance=OlderNumber(opening=record))
-    if form.is_valid() and form.store():
+    if form.store_once():
         messages.success(request, _("The older number is saved."))
         return redirect(f"{record.get_absolute_url()}#older-numbers")
     return opening_page(request, record, older_form=form)

@@ -5,7 +5,7 @@ from typing import Any, Final
 from uuid import UUID
 
 from django.contrib import messages
-from django.http import FileResponse, Http404, HttpResponse
+from django.http import HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
@@ -45,7 +45,7 @@ from sites.services.proofs import (
 )
 from sites.views.drawings import ItemDrawing, plaque_of
 from sites.views.form_page import form_page
-from sites.web import PDF_POLICY, AppRequest
+from sites.web import AppRequest, send_pdf
 
 PAGE: Final = "sites/proof_detail.html"
 
@@ -122,19 +122,7 @@ def proof(request: AppRequest, key: UUID) -> HttpResponse:
 def proof_pdf(request: AppRequest, key: UUID) -> HttpResponseBase:
     """Send an issued proof to be read in the browser, or saved with `?download=1`."""
     shown = proof_for(request.user, key)
-    try:
-        file = shown.pdf.open("rb")
-    except FileNotFoundError as problem:
-        raise Http404 from problem
-    response = FileResponse(
-        file,
-        as_attachment="download" in request.GET,
-        filename=f"{shown.number}-v{shown.version}.pdf",
-        content_type="application/pdf",
-    )
-    response["Cache-Control"] = "private, no-store"
-    response["Content-Security-Policy"] = PDF_POLICY
-    return response
+    return send_pdf(request, shown.pdf, f"{shown.number}-v{shown.version}.pdf")
 
 
 @require_POST
@@ -142,7 +130,7 @@ def proof_approve(request: AppRequest, key: UUID) -> HttpResponse:
     """Record who approved exactly this proof."""
     shown = proof_for(request.user, key, EDIT_REGISTER)
     form = ApprovalForm(request.POST, proof=shown, user=request.user)
-    if form.is_valid() and form.store():
+    if form.store_once():
         messages.success(request, _("The approval is recorded."))
         return redirect(f"{shown.get_absolute_url()}#approvals")
     return render(request, PAGE, _context(request, shown, approval_form=form), status=422)

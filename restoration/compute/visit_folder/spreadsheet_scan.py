@@ -17,7 +17,7 @@ _CELL = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
 # Far above any register: a sheet of 20,000 rows and 200 columns, filled to the last cell.
 MAX_CELLS = 4_000_000
 MAX_TEXTS = 1_000_000
-# What makes a cell of an OpenDocument sheet more than a coloured one (part 3, 19.383 to 19.389).
+# What makes a cell of an OpenDocument sheet more than a coloured one.
 _ODS_VALUES = frozenset(
     ("value-type", "value", "string-value", "boolean-value", "date-value", "time-value", "formula")
 )
@@ -213,7 +213,7 @@ class _OdsWalker:
         elif tag in ("table-cell", "covered-table-cell") and self.scans:
             self._cell(attributes)
         elif tag == "s":
-            # Spaces in a row are written as one element with their number (part 3, 6.1.3).
+            # Spaces in a row are written as one element with their number.
             self._add(_count(attributes.get("c")))
 
     def text(self, text: str) -> None:
