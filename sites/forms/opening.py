@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from sites.forms.base import RecordForm, group, side_by_side
 from sites.models import OlderNumber, Opening, Panel
+from sites.models.choices import Significance
 from sites.services.register import save_opening, save_panel
 
 MOST_LIGHTS = 26
@@ -37,6 +38,7 @@ class OpeningForm(RecordForm):
             "maker",
             "protective_glazing",
             "people_below",
+            "significance",
             "access",
         ]
 
@@ -44,6 +46,7 @@ class OpeningForm(RecordForm):
         self.fields["number"].help_text = _("As the studio numbers it, such as nII or s4.")
         self.fields["made"].help_text = _("A year, c. 1931, 1890s, 19th century, a day.")
         self.fields["access"].widget.attrs["rows"] = 3
+        self.fields["significance"].choices = [("", _("Not judged")), *Significance.choices]
 
     def layout(self) -> Layout:
         return Layout(
@@ -55,7 +58,9 @@ class OpeningForm(RecordForm):
                 side_by_side("head", "springing", "rebate"),
                 side_by_side("lights", "mullion"),
             ),
-            group(_("Its glass"), side_by_side("made", "maker"), "protective_glazing"),
+            group(
+                _("Its glass"), side_by_side("made", "maker"), "significance", "protective_glazing"
+            ),
             group(_("Below and around"), "people_below", "access"),
         )
 

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
+from uuid import UUID
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
@@ -19,7 +20,7 @@ from django.utils import timezone
 from sites.documents.canonical import canonical, digest
 from sites.keys import uuid7
 from sites.models import Building, DocumentNumber, FrozenDocument
-from sites.printing import Printed, print_pdf
+from sites.printing import Inside, Printed, print_pdf
 
 logger = logging.getLogger(__name__)
 
@@ -34,6 +35,9 @@ class Draft:
     snapshot: dict[str, Any]
     html: str
     images: Mapping[str, Path]
+    # A description of the data that goes with it, such as its schema.
+    beside: tuple[Inside, ...] = ()
+    keeping: bool = False
 
 
 def print_draft(draft: Draft) -> Printed:
@@ -41,11 +45,14 @@ def print_draft(draft: Draft) -> Printed:
 
     Raises PrintError in the user's words.
     """
+    data = Inside(
+        SNAPSHOT_NAME,
+        canonical(draft.snapshot),
+        "The data this document was printed from, as JSON",
+        "Source",
+    )
     return print_pdf(
-        draft.html,
-        images=draft.images,
-        attachment=canonical(draft.snapshot),
-        attachment_name=SNAPSHOT_NAME,
+        draft.html, images=draft.images, inside=(data, *draft.beside), keeping=draft.keeping
     )
 
 
@@ -65,7 +72,8 @@ def freeze(
     first stands, the second's file is thrown away, and both get the same row back.
     """
     key = uuid7()
-    path = default_storage.save(f"{number.studio_id}/documents/{key}.pdf", ContentFile(printed.pdf))
+    path = _store(f"{number.studio_id}/documents/{key}.pdf", printed.pdf)
+    kept = _kept(number, key, printed.keeping) if printed.keeping else {}
     issued = _insert(
         table,
         number,
@@ -78,13 +86,28 @@ def freeze(
         pdf_sha256=hashlib.sha256(printed.pdf).hexdigest(),
         pdf_bytes=len(printed.pdf),
         pages=printed.pages,
+        **kept,
         **fields,
     )
     # Thrown away only when another's row stands: after an error we cannot know whether ours
     # went in (a commit whose answer was lost), and a file too many does no harm.
     if issued.pk != key:
-        default_storage.delete(path)
+        for stored in filter(None, (path, kept.get("keeping"))):
+            default_storage.delete(stored)
     return issued
+
+
+def _kept(number: DocumentNumber, key: UUID, pdf: bytes) -> dict[str, Any]:
+    """The copy for keeping, stored: the fields of a row that has one."""
+    return {
+        "keeping": _store(f"{number.studio_id}/documents/{key}-keeping.pdf", pdf),
+        "keeping_sha256": hashlib.sha256(pdf).hexdigest(),
+        "keeping_bytes": len(pdf),
+    }
+
+
+def _store(name: str, data: bytes) -> str:
+    return default_storage.save(name, ContentFile(data))
 
 
 @transaction.atomic
