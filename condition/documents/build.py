@@ -7,28 +7,38 @@ from django.utils import translation
 from django.utils.translation import gettext as _
 
 from condition.documents.cautions import caution_codes
-from condition.documents.committee import groups_of, introduction
+from condition.documents.changes import change_of
+from condition.documents.committee import introduction
 from condition.documents.counts import count_up, places_not_seen
 from condition.documents.entries import Entries, opening_lines
+from condition.documents.judged import Judging
 from condition.documents.legend import legend, sources
+from condition.documents.notices import open_notices_told
+from condition.documents.page_one import filled
 from condition.documents.places_told import how_numbered
 from condition.documents.plan import plan_of
 from condition.documents.reading import Material, gather
 from condition.documents.snapshot import SCHEMA, ReportSnapshot, SurveyBlock
+from condition.documents.terms import terms_of
 from condition.models import ConditionReport, Survey
 from sites.documents.moment import one_moment
 from sites.documents.parties import Heading, building_block, heading, studio_block
 from sites.documents.vocabulary import cautions_for, terms_in
-from sites.documents.words import day_words, language_of
+from sites.documents.words import day_words, language_of, lines
 from sites.models import DocumentNumber
 
 
 def build_snapshot(
-    survey: Survey, number: DocumentNumber, supersedes: ConditionReport | None
+    survey: Survey,
+    number: DocumentNumber,
+    supersedes: ConditionReport | None,
+    judge: Judging,
 ) -> dict[str, Any]:
     """Return the report of `survey` under `number`, complete, as plain data for JSON.
 
-    The number of queries does not grow with the survey. Personal contact data stays out.
+    judge: what judging the survey adds; see `condition.services.report_snapshot`, which calls
+        this with it. The number of queries does not grow with the survey. Personal contact data
+        stays out.
     """
     building = survey.building
     with translation.override(language_of(building)), one_moment():
@@ -41,14 +51,19 @@ def build_snapshot(
             building=building,
             supersedes=supersedes,
         )
-        snapshot = asdict(_report(gather(survey), document))
+        material = gather(survey, judge)
+        report = _report(material, document)
+        snapshot = filled(asdict(report), material.in_order, report.terms, asdict)
         # Looked for last, in all that is printed.
         return snapshot | {"glossary": terms_in(snapshot)}
 
 
 def _report(material: Material, document: Heading) -> ReportSnapshot:
     building = material.survey.building
-    entries = Entries(material, document.locale, building.units)
+    locale, units = document.locale, building.units
+    terms = terms_of(material.survey, material.terms, locale)
+    change = change_of(material.judged.since, locale, units)
+    entries = Entries(material, change, locale, units)
     general, openings = entries.general_photographs(), entries.openings()
     counts = count_up(material)
     described = {entry.id for entry in openings}
@@ -69,8 +84,11 @@ def _report(material: Material, document: Heading) -> ReportSnapshot:
             [finding.opening for finding in material.in_order],
             [finding.subject for finding in material.in_order],
         ),
-        groups=groups_of(material.in_order),
-        reliance=building.studio.reliance.strip(),
+        groups=[],
+        words=[],
+        terms=terms,
+        notices=open_notices_told(material.notices, material.survey, locale),
+        change=change,
         plan=plan_of(material),
         opening_lines=opening_lines(material),
         openings=openings,
@@ -78,8 +96,8 @@ def _report(material: Material, document: Heading) -> ReportSnapshot:
         not_seen=places_not_seen(material, openings),
         cautions=cautions,
         glossary=[],
-        legend=legend(),
-        sources=sources(cautions),
+        legend=legend(terms),
+        sources=sources(cautions, openings),
     )
 
 
@@ -96,4 +114,5 @@ def _survey_block(material: Material, locale: str) -> SurveyBlock:
         access=survey.access.strip(),
         weather=survey.weather,
         limits=survey.limits.strip(),
+        distribution=lines(survey.distribution),
     )

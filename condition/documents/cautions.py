@@ -4,7 +4,9 @@ from collections.abc import Iterable, Iterator
 from typing import Final
 
 from condition.documents.reading import Material
+from condition.documents.snapshot import CautionHere
 from condition.models import Finding
+from sites.documents.vocabulary import cautions_for
 from sites.models import AttachedItem
 from sites.models.choices import FixingKind, ItemKind
 
@@ -23,6 +25,8 @@ BY_KIND: Final = {
     "sealant-attacking-lead": ("silicone-neutral-cure",),
 }
 
+TOLD_BESIDE_ITEMS: Final = frozenset({"structural-screening", "memorial-owners-asked"})
+
 
 def caution_codes(material: Material, items: Iterable[AttachedItem]) -> set[str]:
     """Return the codes of the cautions that apply to a survey's report.
@@ -38,6 +42,23 @@ def caution_codes(material: Material, items: Iterable[AttachedItem]) -> set[str]
     for item in items:
         codes.update(_of_item(item))
     return codes
+
+
+def cautions_here(findings: Iterable[Finding]) -> list[CautionHere]:
+    """Return the cautions of one opening, for whoever works there: each with its first sentence.
+
+    Those that hold anywhere (lead, height) stand once, at the end of the report; those of an
+    attached item stand beside it in words of its own.
+    """
+    codes = {code for finding in findings for code in _of_finding(finding)}
+    return [
+        CautionHere(caution["code"], caution["title"], _first_sentence(caution["text"]))
+        for caution in cautions_for(codes - TOLD_BESIDE_ITEMS)
+    ]
+
+
+def _first_sentence(text: str) -> str:
+    return f"{text.split('. ')[0].rstrip('.')}."
 
 
 def is_memorial(item: AttachedItem) -> bool:

@@ -1,11 +1,13 @@
-"""The page for the building committee: what to do now, what this year, what can wait."""
+"""The page for the building committee: what to do now, what next, what can wait, in plain words."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
-from condition.documents.snapshot import Counts, ListedFinding, UrgencyGroup
+from condition.documents.snapshot import Counts, ListedFinding, Terms, UrgencyGroup
+from condition.documents.terms import years_counted
 from condition.documents.words import (
     findings_counted,
     first_clause,
@@ -15,14 +17,16 @@ from condition.documents.words import (
 from condition.models import Finding
 from condition.models.choices import UrgencyClass
 
-NOW, THIS_YEAR, CAN_WAIT = "now", "this-year", "can-wait"
+NOW, SOON, CAN_WAIT = "now", "soon", "can-wait"
 MENDED, NOT_JUDGED = "mended", "not-judged"
 KEEP_OUT = gettext_lazy(
     "Keep people out from under these places, inside and outside, until they are repaired. "
     "Local codes and the authority having jurisdiction decide how."
 )
-# As many as one page holds, the pressing ones first.
-MOST_LISTED = {NOW: 6, THIS_YEAR: 4, CAN_WAIT: 2, MENDED: 1, NOT_JUDGED: 1}
+MOST_LISTED = {NOW: 10, SOON: 4, CAN_WAIT: 2, MENDED: 1, NOT_JUDGED: 1}
+# Lines for single entries on the page, and letters a line; see `page_one` for the whole of it.
+ROOM_LINES = 30
+LETTERS_A_LINE = 104
 
 
 def group_of(finding: Finding) -> str:
@@ -33,45 +37,92 @@ def group_of(finding: Finding) -> str:
         return MENDED
     if finding.urgency_class is None:
         return NOT_JUDGED
-    return THIS_YEAR if finding.urgency_class == UrgencyClass.SHORT_TERM else CAN_WAIT
+    return SOON if finding.urgency_class == UrgencyClass.SHORT_TERM else CAN_WAIT
 
 
-def groups_of(findings: Sequence[Finding]) -> list[UrgencyGroup]:
-    """Return the groups in the order they are read; the last only where it has any finding.
+def groups_of(
+    findings: Sequence[Finding], terms: Terms, room: int = ROOM_LINES
+) -> list[UrgencyGroup]:
+    """Return the groups in the order they are read; the last two only where there is any finding.
 
     findings: all of a survey, in the order of the openings. Each stands in one group, so the
-    counts of the groups add up to the number of findings.
+    counts of the groups add up to the number of findings. room: the lines there are for single
+    entries, the pressing ones first.
     """
     sorted_out: dict[str, list[Finding]] = {key: [] for key in MOST_LISTED}
     for finding in findings:
         sorted_out[group_of(finding)].append(finding)
-    groups = [
-        _now(sorted_out[NOW]),
-        _by_kind(
-            THIS_YEAR,
-            _("To be done within a year of the visit"),
-            sorted_out[THIS_YEAR],
-            _("classed short term"),
-        ),
-        _by_kind(
-            CAN_WAIT,
-            _("Can wait until the next visit"),
-            sorted_out[CAN_WAIT],
-            _("classed intermediate or long term"),
-        ),
-    ]
-    if sorted_out[MENDED]:
-        name, why = _("Found mended or gone"), _("of earlier damage that needs nothing now")
-        groups.append(_by_kind(MENDED, name, sorted_out[MENDED], why))
-    if sorted_out[NOT_JUDGED]:
-        name, why = _("Not judged yet"), _("logged without an urgency class")
-        groups.append(_by_kind(NOT_JUDGED, name, sorted_out[NOT_JUDGED], why))
-    return groups
+    soon, waiting = sorted_out[SOON], sorted_out[CAN_WAIT]
+    title = _("To be done within %s of the visit") % years_counted(terms.short_years)
+    groups = [_now(sorted_out[NOW])]
+    groups.append(
+        _by_kind(SOON, title, soon, _counted(soon, _("not marked as a danger on the day")))
+    )
+    groups.append(_by_kind(CAN_WAIT, _("Can wait longer"), waiting, _waiting(waiting, terms)))
+    if mended := sorted_out[MENDED]:
+        why = _counted(mended, _("of earlier damage; nothing is to be done there now"))
+        groups.append(_by_kind(MENDED, _("Found mended or gone"), mended, why))
+    if unjudged := sorted_out[NOT_JUDGED]:
+        why = _counted(unjudged, _("that nobody has judged yet"))
+        groups.append(_by_kind(NOT_JUDGED, _("Not judged yet"), unjudged, why))
+    return _within(groups, room)
+
+
+def _within(groups: Iterable[UrgencyGroup], room: int) -> list[UrgencyGroup]:
+    """The groups with as many entries as there is room for; the first has one in any case."""
+    fitted: list[UrgencyGroup] = []
+    for group in groups:
+        listed: list[ListedFinding] = []
+        for entry in group.listed:
+            lines = _lines_of(entry)
+            if lines > room and (fitted or listed):
+                break
+            room -= lines
+            listed.append(entry)
+        told = sum(len(entry.findings) for entry in listed)
+        fitted.append(
+            replace(group, listed=listed, beyond=_beyond(group.count - told, more=bool(told)))
+        )
+    return fitted
+
+
+def _lines_of(entry: ListedFinding) -> int:
+    numbers = ", ".join(str(number) for number in entry.findings)
+    letters = len(entry.where) + len(entry.text) + len(numbers) + len(" (findings )")
+    if entry.hazard:
+        letters += len("! Danger ")
+    if entry.made_safe:
+        letters += len(" Made safe for the time being: ") + len(entry.made_safe)
+    return -(-letters // LETTERS_A_LINE)
+
+
+def _counted(findings: Sequence[Finding], what: str) -> str:
+    return f"{findings_counted(len(findings))} {what}." if findings else _("Nothing.")
+
+
+def _waiting(findings: Sequence[Finding], terms: Terms) -> str:
+    """How many of what can wait are to be done by when, and how many only looked at again."""
+    if not findings:
+        return _("Nothing.")
+    later = sum(finding.urgency_class == UrgencyClass.INTERMEDIATE for finding in findings)
+    last = len(findings) - later
+    told = []
+    if later:
+        told.append(
+            _("%(count)d to be done within %(years)s")
+            % {"count": later, "years": years_counted(terms.intermediate_years)}
+        )
+    if last:
+        told.append(
+            _("%(count)d to be looked at again within %(years)s")
+            % {"count": last, "years": years_counted(terms.long_years)}
+        )
+    return "; ".join(told) + "."
 
 
 def introduction(counts: Counts, day_words: str) -> str:
     """Return the first sentences of the page, from the report's own counts."""
-    seen = _("On %(day)s we looked at %(seen)d of %(all)d openings and logged %(findings)s.") % {
+    seen = _("On %(day)s we looked at %(seen)d of %(all)d windows and logged %(findings)s.") % {
         "day": day_words,
         "seen": counts.openings_looked_at,
         "all": counts.openings,
@@ -88,19 +139,19 @@ def introduction(counts: Counts, day_words: str) -> str:
     if not unseen:
         return seen
     more = ngettext(
-        "Nothing can be said here of %d opening that was not looked at.",
-        "Nothing can be said here of %d openings that were not looked at.",
+        "Nothing can be said here of %d window that was not looked at.",
+        "Nothing can be said here of %d windows that were not looked at.",
         unseen,
     )
     return f"{seen} {more % unseen}"
 
 
 def _now(findings: list[Finding]) -> UrgencyGroup:
-    dangerous = sorted(findings, key=lambda each: (not each.hazard, bool(each.made_safe)))
+    dangerous = sorted(findings, key=_pressing)
     listed = [
         ListedFinding(
             where=_place(finding),
-            text=f"{finding.kind.name}: {_continued(first_clause(finding.kind.plain))}",
+            text=first_clause(finding.kind.plain),
             findings=[finding.number],
             hazard=finding.hazard,
             made_safe=finding.made_safe.strip().rstrip("."),
@@ -113,8 +164,13 @@ def _now(findings: list[Finding]) -> UrgencyGroup:
         count=len(findings),
         sentence=_danger_sentence(findings),
         listed=listed,
-        beyond=_beyond(len(findings) - len(listed)),
+        beyond="",
     )
+
+
+def _pressing(finding: Finding) -> tuple[bool, bool, int]:
+    """What comes first: a danger, of these one nobody has made safe, then the worst condition."""
+    return not finding.hazard, bool(finding.made_safe.strip()), -(finding.condition_class or 0)
 
 
 def _danger_sentence(findings: list[Finding]) -> str:
@@ -152,7 +208,7 @@ def _made_safe(hazards: list[Finding]) -> str:
     return some % done
 
 
-def _by_kind(key: str, title: str, findings: list[Finding], why: str) -> UrgencyGroup:
+def _by_kind(key: str, title: str, findings: list[Finding], sentence: str) -> UrgencyGroup:
     kinds: dict[str, list[Finding]] = {}
     for finding in findings:
         kinds.setdefault(finding.kind.name, []).append(finding)
@@ -167,14 +223,8 @@ def _by_kind(key: str, title: str, findings: list[Finding], why: str) -> Urgency
         )
         for of_kind in worst_first
     ]
-    told = sum(len(entry.findings) for entry in listed)
     return UrgencyGroup(
-        key=key,
-        title=title,
-        count=len(findings),
-        sentence=f"{findings_counted(len(findings))} {why}." if findings else _("Nothing."),
-        listed=listed,
-        beyond=_beyond(len(findings) - told),
+        key=key, title=title, count=len(findings), sentence=sentence, listed=listed, beyond=""
     )
 
 
@@ -185,24 +235,23 @@ def _weight(of_kind: list[Finding]) -> tuple[bool, int, int]:
 
 
 def _told(finding: Finding, group: str) -> str:
-    """The kind by name and in plain words; of damage that is gone the name alone."""
+    """What is wrong in plain words; of damage that is gone its name alone, for nothing is."""
     if group == MENDED:
         return f"{finding.kind.name}."
-    return f"{finding.kind.name}: {_continued(first_clause(finding.kind.plain))}"
+    return first_clause(finding.kind.plain)
 
 
-def _beyond(count: int) -> str:
+def _beyond(count: int, *, more: bool) -> str:
+    """How many stand in the sections alone; more: some are listed already."""
     if not count:
         return ""
-    more = ngettext("%d more finding stands", "%d more findings stand", count) % count
-    return _("%s in the sections of the openings.") % more
+    if more:
+        said = ngettext("%d more finding stands", "%d more findings stand", count)
+    else:
+        said = ngettext("%d finding stands", "%d findings stand", count)
+    return _("%s in the sections of the openings.") % (said % count)
 
 
 def _place(finding: Finding) -> str:
     title = finding.opening.title.strip()
     return f"{finding.subject_label}, {title}" if title else finding.subject_label
-
-
-def _continued(sentence: str) -> str:
-    """A sentence after a colon: it starts small."""
-    return sentence[0].lower() + sentence[1:]

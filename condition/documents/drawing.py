@@ -1,11 +1,12 @@
 """The drawing of an opening in the report: to scale, and a numbered pin for each finding."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Sequence
 from typing import Final
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from condition.compute.stroke_drawing import Stroke, on_scene
 from condition.documents.snapshot import Drawing, Pin
 from condition.models import Finding
 from sites.compute.drawing.pins import Wanted
@@ -17,21 +18,29 @@ from sites.models import AttachedItem, Opening
 from sites.models.choices import Units
 from sites.services.elevations import elevation_of
 
-# Beside the facts, in millimetres of paper; a drawing not to scale needs less of it.
-ROOM: Final = Room(56.0, 88.0)
-ROOM_NOT_TO_SCALE: Final = Room(44.0, 62.0)
+# Half a page's width, in millimetres of paper; a drawing not to scale needs less of it.
+ROOM: Final = Room(82.0, 116.0)
+ROOM_NOT_TO_SCALE: Final = Room(52.0, 76.0)
 
 
 def drawing_of(
-    opening: Opening, items: Iterable[AttachedItem], findings: Iterable[Finding]
+    opening: Opening,
+    items: Iterable[AttachedItem],
+    findings: Iterable[Finding],
+    strokes: Sequence[Stroke] = (),
 ) -> Drawing | None:
-    """Return the drawing, seen from inside; None where nothing is known to draw from."""
+    """Return the drawing, seen from inside; None where nothing is known to draw from.
+
+    strokes: what is drawn on the elevation; a finding that is needs no pin, unless it is a
+        danger: that has its dark disc in any case.
+    """
     elevation = elevation_of(opening, items=items)
     if not elevation.panels and not elevation.to_scale:
         return None
     found = list(findings)
+    drawn = {stroke.number for stroke in strokes}
     room = ROOM if elevation.to_scale else ROOM_NOT_TO_SCALE
-    scene, scale = elevation.within(room, [_wanted(finding) for finding in found])
+    scene, scale = elevation.within(room, _pinned(found, drawn))
     sheet = sheet_of(scene, _bar(opening, scene))
     pins = [_pin(disc) for disc in sheet.pins]
     return Drawing(
@@ -39,9 +48,9 @@ def drawing_of(
         top=sheet.top,
         width=sheet.width,
         height=sheet.height,
-        marks=sheet.marks,
+        marks=[*sheet.marks, *on_scene(strokes, scene)],
         pins=pins,
-        caption=_caption(scene, scale, found, {pin.finding for pin in pins}),
+        caption=_caption(scene, scale, found, {pin.finding for pin in pins} | drawn),
         alt=_alt(opening, scene, found),
     )
 
@@ -52,6 +61,12 @@ def _bar(opening: Opening, scene: Scene) -> ScaleBar | None:
         return None
     width = scene.outline.box.width / scene.mm_per_unit
     return scale_bar(scene.mm_per_unit, width / 2, opening.building.units == Units.INCH)
+
+
+def _pinned(findings: Iterable[Finding], drawn: Collection[int]) -> list[Wanted]:
+    return [
+        _wanted(finding) for finding in findings if finding.hazard or finding.number not in drawn
+    ]
 
 
 def _wanted(finding: Finding) -> Wanted:

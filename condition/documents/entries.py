@@ -7,14 +7,22 @@ from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
 
+from condition.compute.stroke_drawing import Stroke
+from condition.compute.stroke_signs import SIGNS, sign_of
+from condition.documents.cautions import cautions_here
+from condition.documents.changes import state_counts
 from condition.documents.drawing import drawing_of
 from condition.documents.facts import item_entry, opening_facts
+from condition.documents.judging import advice_of, assessment_of
 from condition.documents.reading import Material
+from condition.documents.reasons import reasons_of
 from condition.documents.snapshot import (
-    ClassMark,
+    Change,
+    ChangeRow,
     Earlier,
     FindingEntry,
     ItemEntry,
+    LegendMark,
     OpeningEntry,
     OpeningLine,
     PhotographEntry,
@@ -33,20 +41,20 @@ from condition.models import Finding, Look, Photograph
 from condition.models.choices import Outcome
 from sites.documents.words import day_words
 from sites.models import AttachedItem, Opening
-from sites.services.figures import figures_of
 from sites.services.fixings import fixing_verdict
 
 
 class Entries:
     """Builds the entries of one survey's report; photographs are numbered in printing order."""
 
-    def __init__(self, material: Material, locale: str, units: str) -> None:
+    def __init__(self, material: Material, change: Change | None, locale: str, units: str) -> None:
         self.material = material
+        self.change = change
         self.locale = locale
         self.units = units
         self.zone = ZoneInfo(material.survey.building.time_zone)
         self.numbers = count(1)
-        self.figures = figures_of(material.survey.building.studio)
+        self.changed = {row.later: row for row in change.rows if row.later} if change else {}
 
     def openings(self) -> list[OpeningEntry]:
         """Return an entry for each opening the survey says something of, in their order."""
@@ -65,26 +73,42 @@ class Entries:
         photographs = [self._photograph(each) for each in material.photographs.get(key, [])]
         looks = material.looks.get(key, [])
         items, findings = material.items.get(key, []), material.findings.get(key, [])
+        entries = [self._finding(each, photographs) for each in findings]
+        rows, strokes = self._rows_of(opening), material.judged.strokes.get(key, ())
         return OpeningEntry(
             id=str(key),
             number=opening.number,
             anchor=anchor_of(place),
             title=opening.title,
             facts=opening_facts(opening),
-            drawing=drawing_of(opening, items, findings),
-            findings=[self._finding(each, photographs) for each in findings],
+            drawing=drawing_of(opening, items, findings, strokes),
+            damage_signs=_signs(strokes),
+            assessment=assessment_of(material.assessments.get(key), findings),
+            advice=advice_of(findings, entries),
+            changed=state_counts(row.state for row in rows) if rows else [],
+            past=[row for row in rows if not row.later],
+            cautions=cautions_here(findings),
+            findings=entries,
             looked_at=_words_of(looks, Outcome.NOTHING_FOUND),
             not_seen=_words_of(looks, Outcome.NOT_INSPECTED),
             items=[self._item(item, opening) for item in items],
             photographs=photographs,
         )
 
+    def _rows_of(self, opening: Opening) -> list[ChangeRow]:
+        """What became of everything known of the opening since the survey before."""
+        rows = self.change.rows if self.change else []
+        return [row for row in rows if row.opening == opening.number]
+
     def _item(self, item: AttachedItem, opening: Opening) -> ItemEntry:
         """The item with the verdict on its fixings as of the day of the visit."""
         item.opening, opening.building = opening, self.material.survey.building
-        return item_entry(item, fixing_verdict(item, self.material.survey.day, self.figures))
+        return item_entry(
+            item, fixing_verdict(item, self.material.survey.day, self.material.figures)
+        )
 
     def _finding(self, finding: Finding, photographs: Iterable[PhotographEntry]) -> FindingEntry:
+        row = self.changed.get(finding.number)
         return FindingEntry(
             id=str(finding.pk),
             number=finding.number,
@@ -101,9 +125,26 @@ class Entries:
             condition=mark(finding, "condition_class"),
             urgency=mark(finding, "urgency_class"),
             recommendation=mark(finding, "recommendation_class"),
+            reasons=reasons_of(finding, self.material.judged.proposals.get(finding.pk)),
+            diagnosis=finding.diagnosis.strip(),
             continues=self._earlier(finding.continues),
+            state=row.state if row else "",
+            since=self._since(row),
+            notices=self._notices_of(finding),
             photographs=[each.number for each in photographs if each.finding == finding.number],
         )
+
+    def _since(self, row: ChangeRow | None) -> str:
+        """What became of it since the survey before, in a sentence; nothing where none was."""
+        if row is None or self.change is None:
+            return ""
+        day = {"day": self.change.day_words, "state": row.word}
+        if not row.then:
+            return _("%(state)s since %(day)s.") % day
+        return _("%(state)s since %(day)s: %(why)s.") % (day | {"why": row.reason})
+
+    def _notices_of(self, finding: Finding) -> list[str]:
+        return [each.number for each in self.material.notices if each.finding_id == finding.pk]
 
     def _earlier(self, finding: Finding | None) -> Earlier | None:
         if finding is None:
@@ -158,6 +199,7 @@ def opening_lines(material: Material) -> list[OpeningLine]:
 
 def _line(place: int, opening: Opening, material: Material) -> OpeningLine:
     findings = material.findings.get(opening.pk, [])
+    judged = assessment_of(material.assessments.get(opening.pk), findings)
     return OpeningLine(
         number=opening.number,
         anchor=anchor_of(place) if material.says_something_of(opening) else "",
@@ -165,16 +207,10 @@ def _line(place: int, opening: Opening, material: Material) -> OpeningLine:
         outcome=outcome_of(opening, material),
         finding_count=len(findings),
         hazard=any(finding.hazard for finding in findings),
-        condition=worst(findings, "condition_class"),
-        urgency=worst(findings, "urgency_class"),
-        recommendation=worst(findings, "recommendation_class"),
+        condition=judged.condition,
+        urgency=judged.urgency,
+        recommendation=judged.recommendation,
     )
-
-
-def worst(findings: Iterable[Finding], name: str) -> ClassMark | None:
-    """Return the highest class given to any of the findings."""
-    marks = [found for found in (mark(finding, name) for finding in findings) if found]
-    return max(marks, key=lambda each: each.level, default=None)
 
 
 def outcome_of(opening: Opening, material: Material) -> str:
@@ -194,6 +230,12 @@ def outcome_of(opening: Opening, material: Material) -> str:
 
 def anchor_of(place: int) -> str:
     return f"window-{place}"
+
+
+def _signs(strokes: Iterable[Stroke]) -> list[LegendMark]:
+    """The signs of what is drawn on an elevation, to stand beneath it."""
+    used = {sign_of(stroke.group) for stroke in strokes}
+    return [LegendMark(sign.letter, sign.word) for sign in SIGNS if sign in used]
 
 
 def _words_of(looks: Iterable[Look], outcome: Outcome) -> list[str]:

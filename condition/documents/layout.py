@@ -1,9 +1,11 @@
 """The layout of a condition report: from its snapshot to a page of HTML, and nothing else."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
 
+from condition.documents.terms import months_counted
 from sites.compute.drawing.sheet import Disc, Mark, Sheet
 from sites.compute.drawing.svg import paper_svg
 from sites.compute.plan.sheet import PLAN_PEN
@@ -18,6 +20,9 @@ from sites.documents.laying_out import (
 
 Plain = dict[str, Any]
 
+# Heights of drawings on paper, in mm, beside which a photograph is kept low, or lower.
+LOW_MM, MIDDLE_MM = 72.0, 92.0
+
 
 def report_html(snapshot: Plain) -> str:
     """Return the report as HTML, for the printer. Reads the snapshot alone, no database."""
@@ -27,25 +32,79 @@ def report_html(snapshot: Plain) -> str:
 def _arrange(report: Plain) -> Plain:
     return {
         "cover_lines": _cover_lines(report),
+        "terms_line": _terms_line(report["terms"]),
         "plan": _plan(report["plan"]),
-        "openings": [
-            opening
-            | {
-                "pairs": two_a_row(opening["photographs"]),
-                "fact_rows": _fact_rows(opening),
-                "drawing": _drawn(opening["drawing"]),
-            }
-            for opening in report["openings"]
-        ],
+        "openings": [_opening(opening) for opening in report["openings"]],
         "general_pairs": two_a_row(report["general_photographs"]),
     }
 
 
-def _fact_rows(opening: Plain) -> list[list[Plain]]:
-    """Beside a drawing there is room for one fact a row; without one, for two."""
-    if opening["drawing"]:
+def _opening(opening: Plain) -> Plain:
+    """An opening with its view of the whole beside the drawing, and the rest two a row."""
+    whole = [each for each in opening["photographs"] if each["finding"] is None]
+    overview = whole[0] if whole and opening["drawing"] else None
+    rest = [each for each in opening["photographs"] if each is not overview]
+    return opening | {
+        "overview": overview,
+        "overview_size": _as_high_as(opening["drawing"]),
+        "pairs": _cells(rest, opening["items"]),
+        "fact_rows": _fact_rows(opening, beside=bool(opening["drawing"]) and not overview),
+        "findings": _plain_words_once(opening["findings"]),
+        "told_changes": [each for each in opening["changed"] if each["count"]],
+        "drawing": _drawn(opening["drawing"]),
+    }
+
+
+def _as_high_as(drawing: Plain | None) -> str:
+    """How high the view of the whole may be beside a drawing: neither outgrows the other."""
+    height = float(drawing["height"]) if drawing else 0.0
+    return "low" if height < LOW_MM else "middle" if height < MIDDLE_MM else "high"
+
+
+def _cells(photographs: list[Plain], items: list[Plain]) -> list[Sequence[Plain]]:
+    """Photographs, then attached items, two a row; an item alone in its row has it all."""
+    cells = [{"photograph": each} for each in photographs] + [{"item": each} for each in items]
+    rows = two_a_row(cells)
+    if rows and len(rows[-1]) == 1 and "item" in rows[-1][0]:
+        rows[-1] = [rows[-1][0] | {"alone": True}]
+    return rows
+
+
+def _plain_words_once(findings: list[Plain]) -> list[Plain]:
+    """What a kind means in plain words stands under the first finding of it in an opening."""
+    told: set[str] = set()
+    laid_out = []
+    for finding in findings:
+        known = finding["kind_code"] in told
+        laid_out.append(finding | {"told_plain": bool(finding["plain"]) and not known})
+        if finding["plain"]:
+            told.add(finding["kind_code"])
+    return laid_out
+
+
+def _fact_rows(opening: Plain, *, beside: bool) -> list[list[Plain]]:
+    """Beside a drawing there is room for one fact a row; across the page, for two."""
+    if beside:
         return [[fact] for fact in opening["facts"]]
     return fact_rows(opening["facts"])
+
+
+def _terms_line(terms: Plain) -> str:
+    """Who may rely on the report and until when, and whose the times are, in a line."""
+    if not terms["agreed"]:
+        return _("The times are our usual ones: nothing else was agreed.")
+    words = {
+        "who": terms["relied_on_by"] or _("the client alone"),
+        "until": terms["until_words"],
+        "months": months_counted(terms["immediate_months"]),
+    }
+    return (
+        _(
+            "The times are as agreed; what is urgent wants doing within %(months)s. This report "
+            "may be relied on until %(until)s by %(who)s."
+        )
+        % words
+    )
 
 
 def _plan(drawing: Plain | None) -> Plain | None:

@@ -1,28 +1,37 @@
 """What the classes mean, and where the report's rules come from."""
 
+from collections.abc import Iterable
+
 from django.utils.translation import gettext as _
 
-from condition.documents.snapshot import LegendRow
+from condition.compute.classes.rules import STUDIO_DEFAULT
+from condition.documents.snapshot import LegendRow, OpeningEntry, Terms
+from condition.documents.terms import within
 from condition.models.choices import ConditionClass, RecommendationClass, UrgencyClass
 
 NO_SOURCE = "common practice, no source"
 
 
-def legend() -> list[LegendRow]:
-    """Return the meaning of each class, in the words of this program's own lists."""
+def legend(terms: Terms) -> list[LegendRow]:
+    """Return the meaning of each class, in the words of this program's own lists.
+
+    `within` tells the time of each urgency class here; the standard sets none.
+    """
     return [
         LegendRow(
             level=level.value,
             condition=str(level.label),
             urgency=str(UrgencyClass(level.value).label),
+            within=within(terms, level.value),
             recommendation=str(RecommendationClass(level.value).label),
         )
         for level in ConditionClass
     ]
 
 
-def sources(cautions: list[dict[str, str]]) -> list[str]:
-    """Return the published sources the report leans on: its rules, then its cautions."""
+def sources(cautions: list[dict[str, str]], openings: Iterable[OpeningEntry]) -> list[str]:
+    """Return the published sources the report leans on: those of its classes and signs, those of
+    the rules that gave a class in it, then those of its cautions."""
     rules = [
         _(
             "EN 16096:2012, Conservation of cultural property: Condition survey and report of "
@@ -44,4 +53,17 @@ def sources(cautions: list[dict[str, str]]) -> list[str]:
         for caution in cautions
         if caution["source"] != NO_SOURCE
     ]
-    return rules + of_cautions
+    return rules + _of_reasons(openings) + of_cautions
+
+
+def _of_reasons(openings: Iterable[OpeningEntry]) -> list[str]:
+    named = {
+        because.source
+        for opening in openings
+        for finding in opening.findings
+        for because in finding.reasons.because
+    }
+    return [
+        _("Rules of the classes: %s.") % source.rstrip(".")
+        for source in sorted(named - {STUDIO_DEFAULT})
+    ]

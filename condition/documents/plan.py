@@ -5,7 +5,7 @@ from uuid import UUID
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from condition.documents.entries import worst
+from condition.documents.judging import assessment_of
 from condition.documents.reading import Material
 from condition.documents.snapshot import Drawing
 from condition.models import Finding
@@ -39,7 +39,7 @@ def plan_of(material: Material) -> Drawing | None:
 
 def _mark(material: Material, opening: UUID) -> Mark:
     findings: list[Finding] = material.findings.get(opening, [])
-    urgency = worst(findings, "urgency_class")
+    urgency = assessment_of(material.assessments.get(opening), findings).urgency
     return Mark(
         urgency=urgency.level if urgency else None,
         word=urgency.word if urgency else "",

@@ -8,9 +8,20 @@ from uuid import UUID
 
 from django.db.models import Prefetch
 
-from condition.models import Finding, Look, Photograph, Survey
-from condition.models.choices import PhotographState
+from condition.documents.judged import Judged, Judging
+from condition.models import (
+    Finding,
+    Look,
+    MakeSafeNotice,
+    Photograph,
+    ReportTerms,
+    SubjectAssessment,
+    Survey,
+)
+from condition.models.choices import Alike, PhotographState
+from sites.compute.figures import Figures
 from sites.models import AttachedItem, Fixing, Opening
+from sites.services.figures import figures_of
 
 Row = TypeVar("Row")
 
@@ -26,6 +37,11 @@ class Material:
     items: dict[UUID, list[AttachedItem]]
     photographs: dict[UUID | None, list[Photograph]]
     damaged: int
+    assessments: dict[UUID, SubjectAssessment]
+    judged: Judged
+    notices: list[MakeSafeNotice]
+    terms: ReportTerms | None
+    figures: Figures
 
     @property
     def in_order(self) -> list[Finding]:
@@ -40,8 +56,11 @@ class Material:
         return key in self.findings or key in self.looks or key in self.photographs
 
 
-def gather(survey: Survey) -> Material:
-    """Return what the survey's report is made of, in a fixed number of queries."""
+def gather(survey: Survey, judge: Judging) -> Material:
+    """Return what the survey's report is made of, in a fixed number of queries.
+
+    judge: works out what judging adds, from what has been read.
+    """
     # Counting panels makes the database group the rows, and then it forgets their order.
     openings = survey.building.openings.for_list().order_by("order", "number")
     findings = survey.findings.select_related(
@@ -57,7 +76,12 @@ def gather(survey: Survey) -> Material:
             "finding__attached_item",
         )
     )
-    ready = [each for each in photographs if each.state == PhotographState.READY]
+    ready = [
+        each
+        for each in photographs
+        if each.state == PhotographState.READY and each.alike != Alike.LEFT_OUT
+    ]
+    figures = figures_of(survey.building.studio)
     return Material(
         survey=survey,
         openings=list(openings.prefetch_related("older_numbers", "panels", "bars")),
@@ -66,6 +90,29 @@ def gather(survey: Survey) -> Material:
         items=_by_opening(_items(survey)),
         photographs=_by_opening(sorted(ready, key=_printing_order)),
         damaged=sum(each.state == PhotographState.DAMAGED for each in photographs),
+        assessments=_assessments(survey),
+        judged=judge(survey, list(findings), figures),
+        notices=_open_notices(survey),
+        terms=ReportTerms.objects.filter(building=survey.building_id).first(),
+        figures=figures,
+    )
+
+
+def _assessments(survey: Survey) -> dict[UUID, SubjectAssessment]:
+    """The classes set for openings as a whole, by opening."""
+    whole = survey.assessments.filter(panel__isnull=True, attached_item__isnull=True)
+    return {each.opening_id: each for each in whole}
+
+
+def _open_notices(survey: Survey) -> list[MakeSafeNotice]:
+    """The building's notices whose area nobody has signed reopened, the newest version each."""
+    still = MakeSafeNotice.objects.filter(
+        building=survey.building_id, reopening__isnull=True, superseded_by__isnull=True
+    )
+    return list(
+        still.select_related(
+            "finding__kind", "finding__opening", "finding__panel", "finding__attached_item"
+        ).order_by("dated", "number")
     )
 
 
@@ -78,10 +125,11 @@ def _items(survey: Survey) -> Iterable[AttachedItem]:
 
 
 def _printing_order(photograph: Photograph) -> tuple[bool, int, str, str]:
-    """Those of findings first, in the order of the findings; then by the camera's clock."""
+    """Views of the whole first; then those of findings, in the order of the findings; by the
+    camera's clock in each."""
     finding = photograph.finding
     number = finding.number if finding else 0
-    return finding is None, number, photograph.taken_local, str(photograph.pk)
+    return finding is not None, number, photograph.taken_local, str(photograph.pk)
 
 
 def _by_opening(rows: Iterable[Row]) -> dict[Any, list[Row]]:

@@ -9,7 +9,7 @@ from typing import Final
 from sites.compute.drawing.sheet import Mark
 from sites.documents.parties import BuildingBlock, Heading, StudioBlock
 
-SCHEMA: Final = "saddlebar/condition-report/2"
+SCHEMA: Final = "saddlebar/condition-report/3"
 
 
 @dataclass(frozen=True)
@@ -26,6 +26,27 @@ class ClassMark:
 
     level: int
     word: str
+
+
+@dataclass(frozen=True)
+class Because:
+    """Why classes were proposed: a sentence, and where its rule comes from."""
+
+    text: str
+    source: str
+
+
+@dataclass(frozen=True)
+class ClassReasons:
+    """How a finding's classes came to be: proposed by rules, and perhaps set otherwise.
+
+    `proposed` says in words which classes the rules give where the surveyor set others; `why` is
+    the surveyor's reason for that.
+    """
+
+    because: list[Because]
+    proposed: str
+    why: str
 
 
 @dataclass(frozen=True)
@@ -59,7 +80,12 @@ class FindingEntry:
     condition: ClassMark | None
     urgency: ClassMark | None
     recommendation: ClassMark | None
+    reasons: ClassReasons
+    diagnosis: str
     continues: Earlier | None
+    state: str
+    since: str
+    notices: list[str]
     photographs: list[int]
 
 
@@ -125,6 +151,120 @@ class Drawing:
 
 
 @dataclass(frozen=True)
+class LegendMark:
+    """A sign of the damage marks on a drawing: its letter and its word."""
+
+    letter: str
+    word: str
+
+
+@dataclass(frozen=True)
+class Assessment:
+    """The classes of an opening as a whole: set by the surveyor, or the worst of its findings."""
+
+    condition: ClassMark | None
+    urgency: ClassMark | None
+    recommendation: ClassMark | None
+    is_set: bool
+    reason: str
+
+
+@dataclass(frozen=True)
+class Advice:
+    """What is recommended at one level: for which findings, and the usual steps."""
+
+    level: int
+    word: str
+    findings: list[int]
+    steps: list[str]
+
+
+@dataclass(frozen=True)
+class ChangeRow:
+    """What became of one thing between two surveys; 0 where a survey has no finding of it."""
+
+    opening: str
+    subject: str
+    kind: str
+    state: str
+    word: str
+    reason: str
+    then: str
+    earlier: int
+    later: int
+
+
+@dataclass(frozen=True)
+class StateCount:
+    """How many things are in one state of change."""
+
+    state: str
+    word: str
+    count: int
+
+
+@dataclass(frozen=True)
+class ChangeLine:
+    """A line of the table of changes: an opening, and the count of each state in order."""
+
+    opening: str
+    counts: list[int]
+
+
+@dataclass(frozen=True)
+class Change:
+    """What changed since the survey before: each finding of either stands in one row."""
+
+    day: str
+    day_words: str
+    interval: str
+    surveyors: str
+    findings_then: int
+    findings_now: int
+    counts: list[StateCount]
+    lines: list[ChangeLine]
+    rows: list[ChangeRow]
+    sentence: str
+
+
+@dataclass(frozen=True)
+class OpenNotice:
+    """A make-safe notice that nobody has signed off; `finding` is 0 for an older survey's."""
+
+    number: str
+    day_words: str
+    where: str
+    hazard: str
+    area: str
+    finding: int
+
+
+@dataclass(frozen=True)
+class CautionHere:
+    """A caution where it is needed: its name, its first sentence, and where it stands whole."""
+
+    code: str
+    title: str
+    start: str
+
+
+@dataclass(frozen=True)
+class Terms:
+    """Within how long each urgency class is to be acted on, and how long the report holds."""
+
+    agreed: bool
+    immediate_months: int
+    short_years: int
+    intermediate_years: int
+    long_years: int
+    shelf_months: int
+    until: str
+    until_words: str
+    relied_on_by: str
+    limits: str
+
+
+@dataclass(frozen=True)
 class OpeningEntry:
     """One opening that the survey says something about."""
 
@@ -134,6 +274,12 @@ class OpeningEntry:
     title: str
     facts: list[Named]
     drawing: Drawing | None
+    damage_signs: list[LegendMark]
+    assessment: Assessment
+    advice: list[Advice]
+    changed: list[StateCount]
+    past: list[ChangeRow]
+    cautions: list[CautionHere]
     findings: list[FindingEntry]
     looked_at: list[str]
     not_seen: list[str]
@@ -209,6 +355,7 @@ class SurveyBlock:
     access: str
     weather: str
     limits: str
+    distribution: list[str]
 
 
 @dataclass(frozen=True)
@@ -218,6 +365,7 @@ class LegendRow:
     level: int
     condition: str
     urgency: str
+    within: str
     recommendation: str
 
 
@@ -234,7 +382,10 @@ class ReportSnapshot:
     introduction: str
     how_numbered: str
     groups: list[UrgencyGroup]
-    reliance: str
+    words: list[dict[str, str]]
+    terms: Terms
+    notices: list[OpenNotice]
+    change: Change | None
     plan: Drawing | None
     opening_lines: list[OpeningLine]
     openings: list[OpeningEntry]

@@ -3,10 +3,11 @@
 from decimal import Decimal
 
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
+from django.utils.translation import gettext_lazy, ngettext
 
+from condition.compute.comparing import State
 from condition.documents.snapshot import ClassMark
-from condition.models import Finding, Look
+from condition.models import Finding, Look, SubjectAssessment
 from condition.models.choices import (
     AmountUnit,
     ConditionClass,
@@ -22,6 +23,16 @@ from sites.models.choices import Units
 DASH = "\N{EN DASH}"
 LENGTHS = {AmountUnit.MM, AmountUnit.MM_OUT_OF_PLANE}
 MOST_PLACES_NAMED = 6
+# What became of a thing between two surveys.
+STATE_WORDS = {
+    State.NEW: gettext_lazy("New"),
+    State.WORSE: gettext_lazy("Worse"),
+    State.SAME: gettext_lazy("The same"),
+    State.BETTER: gettext_lazy("Better"),
+    State.GONE: gettext_lazy("Gone"),
+    State.REPAIRED: gettext_lazy("Repaired"),
+    State.NOT_LOOKED_AT: gettext_lazy("Not looked at"),
+}
 
 
 def subject_of(row: Finding | Look) -> str:
@@ -63,12 +74,12 @@ def _both_units(amount: Decimal, units: str) -> str:
     return f"{inch} ({metric})" if units == Units.INCH else f"{metric} ({inch})"
 
 
-def mark(finding: Finding, name: str) -> ClassMark | None:
-    """Return a finding's class, `name` being condition_class, urgency_class, and so on."""
-    level = getattr(finding, name)
+def mark(judged: Finding | SubjectAssessment, name: str) -> ClassMark | None:
+    """Return a class of what was judged, `name` being condition_class, urgency_class, and so on."""
+    level = getattr(judged, name)
     if level is None:
         return None
-    return ClassMark(level, str(getattr(finding, f"get_{name}_display")()))
+    return ClassMark(level, str(getattr(judged, f"get_{name}_display")()))
 
 
 def look_words(look: Look) -> str:

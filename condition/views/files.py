@@ -11,7 +11,7 @@ from django.views.decorators.http import require_safe
 from condition.access import photograph_for, report_for
 from condition.photo_urls import check
 from sites.compute.roles import SURVEY
-from sites.web import PDF_POLICY, AppRequest
+from sites.web import AppRequest, send_pdf
 
 # An original is somebody else's file: whatever it holds, nothing of it runs or loads.
 ORIGINAL_POLICY: Final = "default-src 'none'; sandbox"
@@ -55,28 +55,22 @@ def photograph_original(request: AppRequest, key: UUID) -> HttpResponseBase:
         filename=photograph.name or f"{photograph.pk}.{photograph.format.lower()}",
         content_type=TYPES.get(photograph.format, "application/octet-stream"),
     )
-    return _guarded(response, ORIGINAL_POLICY)
+    response["Content-Security-Policy"] = ORIGINAL_POLICY
+    response["X-Content-Type-Options"] = "nosniff"
+    response["Cache-Control"] = "private, no-cache"
+    return response
 
 
 @require_safe
 def report_pdf(request: AppRequest, key: UUID) -> HttpResponseBase:
     """Send an issued report to be read in the browser, or saved with `?download=1`."""
     report = report_for(request.user, key)
-    try:
-        file = report.pdf.open("rb")
-    except FileNotFoundError as problem:
-        raise Http404 from problem
-    response = FileResponse(
-        file,
-        as_attachment="download" in request.GET,
-        filename=f"{report.number}-v{report.version}.pdf",
-        content_type="application/pdf",
-    )
-    return _guarded(response, PDF_POLICY)
+    return send_pdf(request, report.pdf, f"{report.number}-v{report.version}.pdf")
 
 
-def _guarded(response: FileResponse, policy: str) -> FileResponse:
-    response["Content-Security-Policy"] = policy
-    response["X-Content-Type-Options"] = "nosniff"
-    response["Cache-Control"] = "private, no-cache"
-    return response
+@require_safe
+def report_keeping(request: AppRequest, key: UUID) -> HttpResponseBase:
+    """Send the copy of an issued report that is made for keeping, to be saved."""
+    report = report_for(request.user, key)
+    name = f"{report.number}-v{report.version}-keeping.pdf"
+    return send_pdf(request, report.keeping, name, attached=True)

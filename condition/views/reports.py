@@ -6,13 +6,16 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from condition.access import report_for, survey_for
+from condition.forms.terms import ReportTermsForm
+from condition.models import ReportTerms
 from condition.services.issuing import ReportNotReadyError, ask_for_report
 from condition.views.names import survey_name
-from sites.access import abilities_at
+from sites.access import abilities_at, building_for
 from sites.compute.roles import ISSUE_REPORTS
+from sites.views.form_page import form_page
 from sites.web import AppRequest
 
 
@@ -46,6 +49,27 @@ def report(request: AppRequest, key: UUID) -> HttpResponse:
         "issued_by": snapshot.get("document", {}).get("issued_by") or shown.issued_by.name,
         "newer": getattr(shown, "superseded_by", None),
         "versions": versions,
+        "change": snapshot.get("change"),
+        "notices": snapshot.get("notices", []),
+        "terms": snapshot.get("terms"),
         "may_issue": ISSUE_REPORTS in abilities_at(request.user, shown.building),
     }
     return render(request, "condition/report.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def report_terms(request: AppRequest, key: UUID) -> HttpResponse:
+    """Say what was agreed with the client on times and reliance; reports issued keep their own."""
+    building = building_for(request.user, key, ISSUE_REPORTS)
+    terms = ReportTerms.objects.filter(building=building).first() or ReportTerms(building=building)
+    url = building.get_absolute_url()
+    return form_page(
+        request,
+        ReportTermsForm(request.POST or None, instance=terms),
+        title=_("What is agreed on reports"),
+        submit=_("Save what is agreed"),
+        cancel_url=url,
+        said=_("Saved. The next report says it; those issued stay as they are."),
+        then=url,
+        building=building,
+    )

@@ -4,6 +4,7 @@ import hashlib
 from collections.abc import Iterator
 
 from django.apps import apps
+from django.db.models.fields.files import FieldFile
 from django.utils.translation import gettext as _
 
 from sites.documents.canonical import digest
@@ -43,7 +44,11 @@ def rows_that_are_gone() -> list[str]:
 
 def troubles_of(document: FrozenDocument) -> list[str]:
     """Return what is wrong with a document as it is kept: its file, its data, or both."""
-    found = [*_of_file(document)]
+    found = [
+        trouble
+        for file, sha256, length in files_of(document)
+        for trouble in _of_file(file, sha256, length)
+    ]
     try:
         unchanged = digest(document.snapshot) == document.snapshot_sha256
     except TypeError:
@@ -53,28 +58,38 @@ def troubles_of(document: FrozenDocument) -> list[str]:
     return found
 
 
-def _of_file(document: FrozenDocument) -> Iterator[str]:
+def files_of(document: FrozenDocument) -> Iterator[tuple[FieldFile, str, int]]:
+    """Yield each file of a document with its digest and length as issued.
+
+    The one for reading; and the one for keeping, where the kind of document has one.
+    """
+    yield document.pdf, document.pdf_sha256, document.pdf_bytes
+    if keeping := getattr(document, "keeping", None):
+        yield keeping, document.keeping_sha256, document.keeping_bytes  # type: ignore[attr-defined]
+
+
+def _of_file(kept: FieldFile, sha256: str, length: int) -> Iterator[str]:
     try:
-        sha256, length = _read(document)
+        sha256_now, length_now = _read(kept)
     except FileNotFoundError:
-        yield _("its file is missing: %s") % document.pdf.name
+        yield _("its file is missing: %s") % kept.name
         return
     except OSError as problem:
         yield _("its file cannot be read: %(name)s (%(why)s)") % {
-            "name": document.pdf.name,
+            "name": kept.name,
             "why": problem.strerror or problem,
         }
         return
-    if sha256 != document.pdf_sha256:
+    if sha256_now != sha256:
         yield _("its file has been changed: %(now)d bytes now, %(then)d when issued") % {
-            "now": length,
-            "then": document.pdf_bytes,
+            "now": length_now,
+            "then": length,
         }
 
 
-def _read(document: FrozenDocument) -> tuple[str, int]:
+def _read(kept: FieldFile) -> tuple[str, int]:
     sha256, length = hashlib.sha256(), 0
-    with document.pdf.open("rb") as file:
+    with kept.open("rb") as file:
         for chunk in file.chunks(CHUNK_BYTES):
             sha256.update(chunk)
             length += len(chunk)

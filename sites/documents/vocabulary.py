@@ -34,6 +34,12 @@ def cautions_for(codes: Iterable[str]) -> list[Entry]:
     return [caution for caution in found if caution["code"] in wanted]
 
 
+def actions_named(codes: Iterable[str]) -> list[str]:
+    """Return the names of the kinds of action, in the order of `codes`; an unknown one is left."""
+    names = {action["code"]: str(action["name"]) for action in _read("action_kinds.toml")["kind"]}
+    return [names[code] for code in codes if code in names]
+
+
 def terms_in(data: Any) -> list[Entry]:
     """Return the glossary's terms that stand in any text of plain data, by alphabet.
 
@@ -46,6 +52,29 @@ def terms_in(data: Any) -> list[Entry]:
         for entry in sorted(_read("glossary.toml")["term"], key=lambda entry: entry["term"].lower())
         if _pattern((entry["term"], *entry["also"])).search(texts)
     ]
+
+
+def words_in(data: Any) -> list[Entry]:
+    """Return the terms in plain data as a reader outside the trade needs them, by alphabet.
+
+    Each has term (in the form that stands there) and meaning, in a few words; what these words
+    need is explained too. Words that everybody knows in the sense they have there are left out.
+    """
+    found: dict[str, Entry] = {}
+    waiting = data
+    while new := [each for each in _trade_words(waiting) if each["term"] not in found]:
+        found |= {each["term"]: each for each in new}
+        waiting = [each["meaning"] for each in new]
+    return sorted(found.values(), key=lambda entry: entry["term"].lower())
+
+
+def _trade_words(data: Any) -> Iterator[Entry]:
+    texts = "\n".join(_texts(data)).lower()
+    for entry in _read("glossary.toml")["term"]:
+        forms = (entry["term"], *entry["also"])
+        there = [form for form in forms if _pattern((form,)).search(texts)]
+        if there and not entry.get("everyday"):
+            yield {"term": there[0], "meaning": entry.get("brief") or entry["meaning"]}
 
 
 @cache

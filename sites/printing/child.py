@@ -6,10 +6,12 @@ import signal
 import sys
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from weasyprint import HTML, Attachment
 
 from sites.printing.fetcher import GivenFilesFetcher
+from sites.printing.keeping import print_both
 from sites.printing.tags import mend
 
 try:
@@ -36,13 +38,16 @@ class Ear(logging.Handler):
 
 
 def main(folder: Path) -> None:
-    """Print the document in `folder`: leaves `document.pdf` and `told.json` there."""
+    """Print the document in `folder`: leaves `document.pdf` and `told.json` there.
+
+    Where the order asks for a copy for keeping, `keeping.pdf` too: laid out and drawn once.
+    """
     order = json.loads((folder / "order.json").read_text(encoding="utf-8"))
     _limit(order["memory_mib"], order["seconds"])
     ear = Ear()
     logging.getLogger("weasyprint").addHandler(ear)
     fetcher = GivenFilesFetcher({url: Path(path) for url, path in order["files"].items()})
-    pages = _print(folder, fetcher, order["attachment_name"])
+    pages = _print(folder, fetcher, order)
     # A file that could not be fetched is a fault however mildly the library speaks of it.
     unspoken = [url for url in fetcher.refused if not any(url in text for text in ear.errors)]
     told = {
@@ -63,38 +68,39 @@ def _limit(memory_mib: int, seconds: int) -> None:
         signal.alarm(seconds + 5)
 
 
-def _print(folder: Path, fetcher: GivenFilesFetcher, attachment_name: str) -> int:
+def _print(folder: Path, fetcher: GivenFilesFetcher, order: dict[str, Any]) -> int:
     html = HTML(
         string=(folder / "document.html").read_text(encoding="utf-8"),
         base_url="document:",
         url_fetcher=fetcher,
     )
     document = html.render(cache=folder / "images")
-    document.write_pdf(
-        folder / "document.pdf",
-        finisher=mend,
-        pdf_variant="pdf/ua-1",
-        pdf_tags=True,
-        attachments=_attachments(folder, attachment_name, document.metadata.created),
-    )
+    attachments = _attachments(folder, order["attachments"], document.metadata.created)
+    if order["keeping"]:
+        print_both(document, folder / "document.pdf", folder / "keeping.pdf", attachments)
+    else:
+        document.write_pdf(
+            folder / "document.pdf",
+            finisher=mend,
+            pdf_variant="pdf/ua-1",
+            pdf_tags=True,
+            attachments=attachments,
+        )
     return len(document.pages)
 
 
-def _attachments(folder: Path, name: str, dated: str) -> list[Attachment]:
-    """The data the document was made from, dated as the document is."""
-    source = folder / "attachment"
-    if not source.exists():
-        return []
-    day = datetime.fromisoformat(dated)
+def _attachments(folder: Path, given: list[dict[str, str]], dated: str) -> list[Attachment]:
+    """What goes inside the file, dated as the document is."""
     return [
         Attachment(
-            filename=source,
-            name=name,
-            description="The data this document was printed from, as JSON",
-            created=day,
-            modified=day,
-            relationship="Source",
+            filename=folder / each["file"],
+            name=each["name"],
+            description=each["description"],
+            created=datetime.fromisoformat(dated),
+            modified=datetime.fromisoformat(dated),
+            relationship=each["relationship"],
         )
+        for each in given
     ]
 
 

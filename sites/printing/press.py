@@ -10,7 +10,7 @@ import os
 import subprocess
 import sys
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -50,27 +50,39 @@ class Printed:
     pdf: bytes
     pages: int
     remarks: tuple[str, ...] = field(default=(), compare=False)
+    keeping: bytes = b""
+
+
+@dataclass(frozen=True)
+class Inside:
+    """A file carried inside a document: `relationship` as ISO 19005-3 names it."""
+
+    name: str
+    data: bytes
+    description: str
+    relationship: str = "Source"
 
 
 def print_pdf(
     html: str,
     *,
     images: Mapping[str, Path] | None = None,
-    attachment: bytes | None = None,
-    attachment_name: str = "",
+    inside: Sequence[Inside] = (),
+    keeping: bool = False,
 ) -> Printed:
     """Return `html` as a PDF/UA-1 file. The same input gives the same bytes.
 
     html: a whole page; its `<meta name="dcterms.created">` is the date the file bears. It may
         name `style:` files of static/css/documents, and the photographs given in `images`.
     images: `photo:<key>/<size>` to a local JPEG file.
-    attachment: what the document was made from, as JSON, kept inside the file.
+    inside: files kept inside the document, such as the data it was made from.
+    keeping: whether to return the same pages as PDF/A-3a too, at the cost of one more writing.
 
     Raises PrintError, in the user's words, when anything at all could not be printed as meant.
     """
     with tempfile.TemporaryDirectory(prefix="print-") as name:
         folder = Path(name)
-        _lay_out_order(folder, html, images or {}, attachment, attachment_name)
+        _lay_out_order(folder, html, images or {}, inside, keeping)
         _run_child(folder)
         return _read_result(folder, html)
 
@@ -79,20 +91,35 @@ def _lay_out_order(
     folder: Path,
     html: str,
     images: Mapping[str, Path],
-    attachment: bytes | None,
-    attachment_name: str,
+    inside: Sequence[Inside],
+    keeping: bool,
 ) -> None:
     (folder / "document.html").write_text(html, encoding="utf-8")
     (folder / "fonts.conf").write_text(FONT_CONFIGURATION.format(cache=folder / "font-cache"))
-    if attachment is not None:
-        (folder / "attachment").write_bytes(attachment)
     order = {
         "files": {url: str(path) for url, path in (_house_files() | dict(images)).items()},
-        "attachment_name": attachment_name,
+        # By name: a PDF's tree of names is sorted, and the library writes them as they come.
+        "attachments": [
+            _inside(folder, place, each)
+            for place, each in enumerate(sorted(inside, key=lambda each: each.name))
+        ],
+        "keeping": keeping,
         "memory_mib": settings.PRINT_MEMORY_MIB,
         "seconds": settings.PRINT_TIMEOUT_SECONDS,
     }
     (folder / "order.json").write_text(json.dumps(order), encoding="utf-8")
+
+
+def _inside(folder: Path, place: int, given: Inside) -> dict[str, str]:
+    """Lay one file down under a name of ours; its own name is only told."""
+    file = f"inside-{place}"
+    (folder / file).write_bytes(given.data)
+    return {
+        "file": file,
+        "name": given.name,
+        "description": given.description,
+        "relationship": given.relationship,
+    }
 
 
 def _house_files() -> dict[str, Path]:
@@ -142,5 +169,10 @@ def _read_result(folder: Path, html: str) -> Printed:
     told: dict[str, Any] = json.loads((folder / "told.json").read_text(encoding="utf-8"))
     if told["errors"]:
         raise PrintError(in_plain_words(told["errors"], told["refused"], html))
-    pdf = (folder / "document.pdf").read_bytes()
-    return Printed(pdf, told["pages"], tuple(told["remarks"]))
+    kept = folder / "keeping.pdf"
+    return Printed(
+        pdf=(folder / "document.pdf").read_bytes(),
+        pages=told["pages"],
+        remarks=tuple(told["remarks"]),
+        keeping=kept.read_bytes() if kept.exists() else b"",
+    )

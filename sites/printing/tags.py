@@ -47,7 +47,8 @@ def set_running_lines_apart(pdf: pydyf.PDF, objects: dict[bytes, Any]) -> None:
             by_mark[mark] = NOTHING
     for reference, element in objects.items():
         if _is_element(element) and reference not in in_tree:
-            element.free = "f"
+            # Emptied, not freed: the library's table of objects would count on as if it stood.
+            element.clear()
 
 
 def describe_links(document: Document) -> None:

@@ -116,13 +116,21 @@ def test_every_box_is_kept(surveyor, url, filled):
         "hazard": "on",
         "made_safe": "Pew roped off",
         "condition_class": "2",
-        "urgency_class": "0",
+        "urgency_class": "2",
+        "span": "760",
+        "within": "1",
+        "datum": "inner face",
+        "picture_part": "border",
+        "water": "on",
+        "diagnosis": "The lead is tired.",
     }
     surveyor.post(url, filled(**typed))
     made = Finding.objects.get()
+    assert (made.span_mm, made.within_mm, made.datum) == (760, 1, "inner face")
+    assert (made.part, made.water, made.diagnosis) == ("border", True, "The lead is tired.")
     assert (made.amount, made.unit, made.of_total) == (6, "count", 130)
     assert (made.hazard, made.made_safe) == (True, "Pew roped off")
-    assert (made.condition_class, made.urgency_class, made.recommendation_class) == (2, 0, None)
+    assert (made.condition_class, made.urgency_class, made.recommendation_class) == (2, 2, None)
     assert (made.side, made.extent, made.position) == (
         "outside",
         "along one line",

@@ -11,9 +11,9 @@ import pikepdf
 import pytest
 from django.db import transaction
 
-from condition.documents.build import build_snapshot
 from condition.documents.images import fetch_images
 from condition.documents.layout import report_html
+from condition.services.report_snapshot import build_snapshot
 from sites.documents.canonical import canonical
 from sites.models.choices import DocumentKind
 from sites.printing import Printed
@@ -21,6 +21,9 @@ from sites.services.issuing import Draft, print_draft
 from sites.services.numbers import reserve_number, today_at
 from tests.condition.reports import Visit
 from tests.pdf_reading import Element, page_sizes, page_texts, structure
+
+# Printed once, so on one engine; the mark sets the database up where no other test asks for it.
+pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 
 
 @dataclass(frozen=True)

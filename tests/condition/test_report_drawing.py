@@ -6,9 +6,11 @@ from math import hypot
 
 import pytest
 
+from condition.compute.stroke_drawing import Stroke
 from condition.documents.drawing import drawing_of
 from condition.documents.snapshot import Drawing
 from condition.models import Finding
+from sites.compute.geometry.rings import Point
 from sites.documents.canonical import canonical
 from sites.models import Opening
 from tests.factories import (
@@ -54,8 +56,8 @@ def test_the_pin_stands_inside_its_own_panel(opening):
     drawing = drawn(opening, finding)
     (pin,) = drawing.pins
     # The second row from the sill, of two, is the upper half; b is the right-hand light.
-    assert float(pin.x) > 500 / 25
-    assert float(pin.y) < -1000 / 25
+    assert float(pin.x) > 500 / 20
+    assert float(pin.y) < -1000 / 20
     assert (pin.finding, pin.hazard) == (7, False)
 
 
@@ -83,11 +85,11 @@ def test_a_hazard_of_an_item_stands_above_the_item(opening):
 
 def test_it_is_drawn_at_the_largest_true_scale_that_fits_and_the_caption_says_which(opening):
     drawing = drawn(opening)
-    assert drawing.caption == ["1:25."]
+    assert drawing.caption == ["1:20."]
     stone = next(mark for mark in drawing.marks if mark.kind == "stone")
     across = [float(x) for x in re.findall(r"[ML]\s*(-?[\d.]+)", stone.d)]
-    # 1000 mm at 1:25.
-    assert max(across) - min(across) == pytest.approx(40)
+    # 1000 mm at 1:20.
+    assert max(across) - min(across) == pytest.approx(50)
 
 
 def test_a_finding_of_the_whole_window_has_no_pin_and_that_is_said(opening):
@@ -122,3 +124,23 @@ def test_without_a_size_it_is_not_to_scale_and_without_anything_there_is_none():
 def test_the_snapshot_can_keep_all_of_it(opening):
     drawing = drawn(opening, found(opening, 7, panel=opening.panels.get(number="2b")))
     assert canonical(asdict(drawing))
+
+
+def test_what_is_drawn_of_a_finding_takes_the_place_of_its_pin(opening):
+    """Its own mark bears its letter and number; a danger keeps its dark disc besides."""
+    panel = opening.panels.get(number="2b")
+    cracked = found(opening, 7, panel=panel)
+    loose = found(opening, 8, panel=panel, hazard=True)
+    square = (Point(600, 1200), Point(800, 1200), Point(800, 1400), Point(600, 1400))
+    strokes = [Stroke("area", square, "glass", number) for number in (7, 8)]
+    drawing = drawing_of(opening, [], [cracked, loose], strokes)
+    assert drawing is not None
+    assert [(pin.finding, pin.hazard) for pin in drawing.pins] == [(8, True)]
+    assert drawing.caption == ["1:20."]
+    letters = {mark.text for mark in drawing.marks if mark.kind == "damage-letter"}
+    assert letters == {"G·7", "G·8"}
+    edges = [mark for mark in drawing.marks if mark.kind == "damage-edge"]
+    # 200 mm at 1:20, from 600 mm on.
+    across = [float(x) for x in re.findall(r"[ML]\s*(-?[\d.]+)", edges[0].d)]
+    assert (min(across), max(across)) == (30.0, 40.0)
+    canonical(asdict(drawing))

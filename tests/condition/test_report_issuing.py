@@ -2,7 +2,12 @@
 
 import datetime as dt
 import hashlib
+import json
+from io import BytesIO
+from pathlib import Path
 
+import jsonschema
+import pikepdf
 import pytest
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
@@ -11,12 +16,14 @@ from django.db import DatabaseError, transaction
 from condition.models import ConditionReport, Finding
 from condition.services import issuing
 from condition.services.issuing import (
+    SCHEMA_FILE,
     ReportNotReadyError,
     ask_for_report,
     issue_report,
     missing_for_report,
 )
-from sites.documents.canonical import digest
+from sites.documents.canonical import canonical, digest
+from sites.documents.verify import troubles_of
 from sites.jobs import Progress, ask_for, run_now
 from sites.models import DocumentNumber, Job
 from sites.printing import Printed
@@ -49,6 +56,11 @@ def quick_print(monkeypatch) -> None:
 def issue(visit: Visit, version: int = 1) -> ConditionReport:
     job = ask_for(visit.studio, "issue_report", f"test {Job.objects.count()}", visit.user)
     return issue_report(visit.survey, version, visit.user, Progress(job))
+
+
+def again(report: ConditionReport) -> ConditionReport:
+    """The report as it is read anew, its files not yet opened."""
+    return ConditionReport.objects.get(pk=report.pk)
 
 
 def kept(report: ConditionReport) -> bytes:
@@ -206,3 +218,71 @@ def test_an_issued_report_cannot_be_changed_or_deleted(visit, quick_print):
         ConditionReport.objects.filter(pk=report.pk).delete()
     report.refresh_from_db()
     assert report.pages == 3
+
+
+# The copy for keeping.
+def test_the_copy_for_keeping_is_issued_with_the_report(visit):
+    job = run_now(ask_for_report(visit.survey, visit.user), "test")
+    report = ConditionReport.objects.get(pk=job.result["report"])
+    with report.keeping.open("rb") as file:
+        data = file.read()
+    assert report.keeping.name == f"{visit.studio.pk}/documents/{report.pk}-keeping.pdf"
+    assert report.keeping_sha256 == hashlib.sha256(data).hexdigest()
+    assert report.keeping_bytes == len(data)
+    with pikepdf.open(BytesIO(data)) as pdf:
+        inside = {name: pdf.attachments[name].get_file().read_bytes() for name in pdf.attachments}
+        with pdf.open_metadata() as metadata:
+            assert (metadata["pdfaid:part"], metadata["pdfaid:conformance"]) == ("3", "A")
+        assert len(pdf.pages) == report.pages
+    assert inside == {
+        "snapshot.json": canonical(report.snapshot),
+        "condition-report-3.schema.json": SCHEMA_FILE.read_bytes(),
+    }
+    # The schema that goes with the data is one the data keeps to.
+    schema = json.loads(inside["condition-report-3.schema.json"])
+    jsonschema.Draft202012Validator(schema).validate(json.loads(inside["snapshot.json"]))
+
+
+def test_verifying_knows_the_copy_for_keeping(visit, monkeypatch):
+    monkeypatch.setattr(
+        issuing,
+        "print_draft",
+        lambda draft: Printed(b"%PDF-1.7 to read", pages=3, keeping=b"%PDF-1.7 to keep"),
+    )
+    report = issue(visit)
+    assert troubles_of(again(report)) == []
+    Path(report.keeping.path).write_bytes(b"%PDF-1.7 not it")
+    assert troubles_of(again(report)) == ["its file has been changed: 15 bytes now, 16 when issued"]
+    Path(report.keeping.path).unlink()
+    assert troubles_of(again(report)) == [f"its file is missing: {report.keeping.name}"]
+
+
+@pytest.mark.both_engines
+def test_the_copy_for_keeping_is_frozen_with_the_row(visit, quick_print):
+    report = issue(visit)
+    with pytest.raises(DatabaseError, match="condition report"), transaction.atomic():
+        ConditionReport.objects.filter(pk=report.pk).update(keeping="another.pdf")
+
+
+@pytest.mark.faults
+def test_a_second_worker_leaves_no_second_copy(visit, monkeypatch):
+    """Both print; the row of the first stands, and both files of the second go."""
+    monkeypatch.setattr(
+        issuing, "print_draft", lambda draft: Printed(b"%PDF-1.7", pages=1, keeping=b"%PDF-1.7 k")
+    )
+    stored = []
+    store = shared_issuing._store
+    monkeypatch.setattr(
+        shared_issuing, "_store", lambda name, data: stored.append(store(name, data)) or stored[-1]
+    )
+    freeze = issuing.freeze
+
+    def twice(table, **fields):
+        freeze(table, **fields)
+        return freeze(table, **fields)
+
+    monkeypatch.setattr(issuing, "freeze", twice)
+    report = issue(visit)
+    assert len(stored) == 4
+    there = [name for name in stored if default_storage.exists(name)]
+    assert sorted(there) == sorted([report.pdf.name, report.keeping.name])

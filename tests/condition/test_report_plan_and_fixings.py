@@ -4,8 +4,8 @@ import datetime as dt
 
 import pytest
 
-from condition.documents.build import build_snapshot
 from condition.documents.layout import report_html
+from condition.services.report_snapshot import build_snapshot
 from sites.models import Fixing, PlanWall
 from sites.models.choices import DocumentKind
 from sites.services.numbers import reserve_number

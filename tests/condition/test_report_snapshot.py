@@ -5,9 +5,9 @@ import json
 
 import pytest
 
-from condition.documents.build import build_snapshot
 from condition.documents.layout import report_html
-from condition.models import Finding
+from condition.models import Finding, SubjectAssessment
+from condition.services.report_snapshot import build_snapshot
 from sites.documents.canonical import canonical
 from sites.models.choices import DocumentKind
 from sites.services.numbers import reserve_number
@@ -67,7 +67,7 @@ def test_the_groups_of_the_committee_add_up_to_the_findings(visit):
     snapshot = snapshot_of(visit)
     assert [(group["key"], group["count"]) for group in snapshot["groups"]] == [
         ("now", 3),
-        ("this-year", 2),
+        ("soon", 2),
         ("can-wait", 1),
         ("not-judged", 1),
     ]
@@ -118,12 +118,12 @@ def test_what_is_mended_or_gone_is_counted_apart_and_says_nothing_of_its_kind(vi
     assert [entry["plain"] for entry in entries if entry["number"] == mended.number] == [""]
 
 
-def test_at_most_six_are_listed_and_the_rest_are_counted(visit):
+def test_at_most_ten_are_listed_and_the_rest_are_counted(visit):
     for number in range(50, 60):
         visit.finding("sII", "slipped-glass", number, hazard=True, **classed(3, 3, 2))
     now = snapshot_of(visit)["groups"][0]
-    assert (now["count"], len(now["listed"])) == (13, 6)
-    assert now["beyond"] == "7 more findings stand in the sections of the openings."
+    assert (now["count"], len(now["listed"])) == (13, 10)
+    assert now["beyond"] == "3 more findings stand in the sections of the openings."
 
 
 def test_every_opening_is_counted_in_exactly_one_way(visit):
@@ -136,8 +136,8 @@ def test_every_opening_is_counted_in_exactly_one_way(visit):
         counts["openings_not_inspected"],
         counts["openings_not_recorded"],
     ) == (6, 1, 1)
-    assert "8 openings" in snapshot["introduction"]
-    assert "2 openings that were not looked at" in snapshot["introduction"]
+    assert "8 windows" in snapshot["introduction"]
+    assert "2 windows that were not looked at" in snapshot["introduction"]
 
 
 def test_openings_nobody_mentions_are_listed_as_not_seen(visit):
@@ -244,7 +244,7 @@ def test_nobodys_address_or_telephone_is_in_it(visit):
 def test_the_data_has_one_canonical_form_that_survives_the_database(visit):
     snapshot = snapshot_of(visit)
     assert json.loads(canonical(snapshot)) == snapshot
-    assert snapshot["schema"] == "saddlebar/condition-report/2"
+    assert snapshot["schema"] == "saddlebar/condition-report/3"
 
 
 def test_building_it_takes_no_more_queries_for_a_larger_survey(visit, count_queries):
@@ -269,3 +269,73 @@ def test_dates_are_written_as_in_the_country_of_the_building(visit):
     visit.building.save()
     visit.survey.refresh_from_db()
     assert snapshot_of(visit)["survey"]["day_words"] == "May 12, 2026"
+
+
+# What is judged, agreed and changed.
+def test_a_class_stands_with_the_rule_it_comes_from_or_with_the_surveyors_reason(visit):
+    kept = {
+        "condition": 2,
+        "urgency": 1,
+        "recommendation": 2,
+        "reasons": [{"text": "Nine of 22 have let go.", "source": "A handbook, 1999"}],
+    }
+    Finding.objects.filter(survey=visit.survey, number=4).update(
+        proposal=kept, classes_reason="The panel can be felt to give."
+    )
+    snapshot = snapshot_of(visit)
+    (finding,) = (each for each in all_findings(snapshot) if each["number"] == 4)
+    assert finding["reasons"] == {
+        "because": [{"text": "Nine of 22 have let go.", "source": "A handbook, 1999"}],
+        "proposed": "urgency 1",
+        "why": "The panel can be felt to give.",
+    }
+    assert "Rules of the classes: A handbook, 1999." in snapshot["sources"]
+
+
+def test_classes_set_for_a_whole_window_stand_with_their_reason(visit):
+    SubjectAssessment.objects.create(
+        survey=visit.survey,
+        opening=visit.openings["nII"],
+        proposal={},
+        reason="Its neighbour shelters it.",
+        set_by=visit.user,
+        **classed(1, 1, 1),
+    )
+    snapshot = snapshot_of(visit)
+    (window,) = (each for each in snapshot["openings"] if each["number"] == "nII")
+    (line,) = (each for each in snapshot["opening_lines"] if each["number"] == "nII")
+    assert window["assessment"]["is_set"]
+    assert window["assessment"]["reason"] == "Its neighbour shelters it."
+    assert window["assessment"]["condition"]["level"] == line["condition"]["level"] == 1
+    others = [each["assessment"]["is_set"] for each in snapshot["openings"]]
+    assert others.count(True) == 1
+
+
+def test_what_changed_since_the_last_visit_is_told_once_for_each_thing(visit):
+    change = snapshot_of(visit)["change"]
+    assert (change["day"], change["findings_then"], change["findings_now"]) == ("2021-06-03", 1, 7)
+    assert [
+        (row["state"], row["earlier"], row["later"]) for row in change["rows"] if row["earlier"]
+    ] == [("worse", 3, 4)]
+
+
+def test_recommendations_name_their_findings_and_the_usual_steps(visit):
+    (window,) = (each for each in snapshot_of(visit)["openings"] if each["number"] == "nII")
+    assert [(each["level"], each["findings"]) for each in window["advice"]] == [(2, [4]), (1, [5])]
+    assert window["advice"][0]["steps"] == ["Monitor by measuring", "Resolder a joint in place"]
+
+
+def test_cautions_stand_where_they_are_needed(visit):
+    snapshot = snapshot_of(visit)
+    here = {each["number"]: {c["code"] for c in each["cautions"]} for each in snapshot["openings"]}
+    assert "falling-glass-and-plaques" in here["sII"]
+    assert "bowed-panels-lifting" in here["nIII"]
+    assert "falling-glass-and-plaques" not in here["nIII"]
+    whole = {each["code"] for each in snapshot["cautions"]}
+    assert set().union(*here.values()) <= whole
+
+
+def test_who_gets_the_report_is_listed_as_written(visit):
+    visit.survey.distribution = "The vestry\nThe diocesan office"
+    visit.survey.save()
+    assert snapshot_of(visit)["survey"]["distribution"] == ["The vestry", "The diocesan office"]

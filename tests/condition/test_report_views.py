@@ -174,7 +174,7 @@ def test_the_pdf_is_read_in_place_or_saved_under_its_number(reader, report, quer
     assert response["Content-Disposition"] == f'{way}; filename="CR-2026-0007-v1.pdf"'
     assert response["X-Content-Type-Options"] == "nosniff"
     assert "default-src 'none'" in response["Content-Security-Policy"]
-    assert response["Cache-Control"] == "private, no-cache"
+    assert response["Cache-Control"] == "private, no-store"
 
 
 def test_a_pdf_that_is_gone_is_not_found(reader, report):

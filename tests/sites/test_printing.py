@@ -11,7 +11,9 @@ from PIL import Image
 
 from sites.documents.characters import covered_by_our_fonts
 from sites.errors import PrintError
-from sites.printing import print_pdf
+from sites.printing import Inside, print_pdf
+
+pytestmark = pytest.mark.one_engine
 
 PAGE = """<!doctype html><html lang="en"><head><meta charset="utf-8"><title>A try</title>
 <meta name="author" content="Withy Brook Glass"><meta name="dcterms.created" content="2026-03-01">
@@ -142,11 +144,11 @@ def test_too_little_time_is_said_in_words(settings):
 
 
 def test_what_a_document_was_made_from_is_kept_inside_it():
-    printed = print_pdf(page("<h1>A try</h1>"), attachment=b'{"a":1}', attachment_name="a.json")
+    printed = print_pdf(page("<h1>A try</h1>"), inside=[Inside("a.json", b'{"a":1}', "Data")])
     pdf = opened(printed.pdf)
     kept = pdf.attachments["a.json"]
     assert kept.get_file().read_bytes() == b'{"a":1}'
-    assert kept.description == "The data this document was printed from, as JSON"
+    assert kept.description == "Data"
 
 
 def test_only_our_own_typefaces_are_used_and_all_are_embedded():

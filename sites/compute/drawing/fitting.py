@@ -27,10 +27,14 @@ class Elevation:
     to_scale: bool
 
     def on_page(
-        self, from_outside: bool = False, badges: Mapping[str, Badge] | None = None
+        self,
+        from_outside: bool = False,
+        badges: Mapping[str, Badge] | None = None,
+        pins: Sequence[Wanted] = (),
     ) -> Scene:
         """Return the drawing for a page, as large as the page's column."""
-        view = View(SCREEN, self._unit(PAGE), self.to_scale, from_outside, badges)
+        unit = self._unit(PAGE)
+        view = View(SCREEN, unit, self.to_scale, from_outside, badges, pins=tuple(pins))
         return self._drawn(view)
 
     def at_scale(

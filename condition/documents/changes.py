@@ -1,0 +1,108 @@
+"""What changed since the survey before: the whole of it, and what of it belongs to an opening."""
+
+from collections import Counter
+from collections.abc import Iterable
+from datetime import date
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from condition.compute.comparing import State
+from condition.documents.judged import Compared, ComparedRow
+from condition.documents.snapshot import Change, ChangeLine, ChangeRow, StateCount
+from condition.documents.terms import months_counted, years_counted
+from condition.documents.words import STATE_WORDS, extent_of
+from sites.documents.words import day_words
+
+DAYS_A_MONTH = 30
+
+
+def change_of(comparison: Compared | None, locale: str, units: str) -> Change | None:
+    """Return what changed between the two surveys, or None where there is no earlier one."""
+    if comparison is None:
+        return None
+    earlier, later = comparison.earlier, comparison.later
+    rows = [_row(row, units) for row in comparison.rows]
+    counts = state_counts(row.state for row in rows)
+    day = day_words(earlier.day, locale)
+    interval = apart(earlier.day, later.day)
+    return Change(
+        day=earlier.day.isoformat(),
+        day_words=day,
+        interval=interval,
+        surveyors=earlier.surveyors,
+        findings_then=sum(bool(row.earlier) for row in rows),
+        findings_now=sum(bool(row.later) for row in rows),
+        counts=counts,
+        lines=_lines(rows),
+        rows=rows,
+        sentence=_sentence(day, interval, counts),
+    )
+
+
+def state_counts(states: Iterable[str]) -> list[StateCount]:
+    """Return the count of each state, all states in their order."""
+    counted = Counter(states)
+    return [
+        StateCount(state.value, str(STATE_WORDS[state]), counted[state.value]) for state in State
+    ]
+
+
+def apart(earlier: date, later: date) -> str:
+    """Return how far apart two days are, in the largest whole unit: `10 years`, `3 months`."""
+    months = (later.year - earlier.year) * 12 + later.month - earlier.month
+    months -= later.day < earlier.day
+    if months >= 12:
+        return _nearest_years(months)
+    if months:
+        return months_counted(months)
+    days = (later - earlier).days
+    return ngettext("%d day", "%d days", days) % days
+
+
+def _nearest_years(months: int) -> str:
+    """Whole years; one that lacks a month or two is called full, with `almost`."""
+    years, rest = divmod(months, 12)
+    if rest >= 10:
+        return _("almost %s") % years_counted(years + 1)
+    return years_counted(years)
+
+
+def _row(row: ComparedRow, units: str) -> ChangeRow:
+    return ChangeRow(
+        opening=row.opening.number,
+        subject=row.subject,
+        kind=row.kind,
+        state=row.state.value,
+        word=row.state_words,
+        reason=row.reason,
+        then=extent_of(row.earlier, units) if row.earlier else "",
+        earlier=row.earlier.number if row.earlier else 0,
+        later=row.later.number if row.later else 0,
+    )
+
+
+def _lines(rows: Iterable[ChangeRow]) -> list[ChangeLine]:
+    """The table of openings and states, in the order of the rows."""
+    of_opening: dict[str, list[str]] = {}
+    for row in rows:
+        of_opening.setdefault(row.opening, []).append(row.state)
+    return [
+        ChangeLine(number, [each.count for each in state_counts(states)])
+        for number, states in of_opening.items()
+    ]
+
+
+def _sentence(day: str, interval: str, counts: Iterable[StateCount]) -> str:
+    told = ", ".join(
+        f"{each.count} {_plain(each.state, each.word)}" for each in counts if each.count
+    )
+    return _("Since %(day)s, %(interval)s before: %(told)s.") % {
+        "day": day,
+        "interval": interval,
+        "told": told or _("nothing to compare"),
+    }
+
+
+def _plain(state: str, word: str) -> str:
+    return _("found repaired") if state == State.REPAIRED else word.lower()

@@ -1,0 +1,58 @@
+"""What a report takes from judging a survey: worked out by services, read in the same moment."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+from uuid import UUID
+
+from condition.compute.classes.propose import Proposal
+from condition.compute.comparing import State
+from condition.compute.stroke_drawing import Stroke
+from condition.models import Finding, Survey
+from sites.compute.figures import Figures
+from sites.models import Opening
+
+
+class ComparedRow(Protocol):
+    """What became of one thing between two surveys; one of the two findings may be missing."""
+
+    @property
+    def state(self) -> State: ...
+    @property
+    def state_words(self) -> str: ...
+    @property
+    def reason(self) -> str: ...
+    @property
+    def earlier(self) -> Finding | None: ...
+    @property
+    def later(self) -> Finding | None: ...
+    @property
+    def opening(self) -> Opening: ...
+    @property
+    def subject(self) -> str: ...
+    @property
+    def kind(self) -> str: ...
+
+
+class Compared(Protocol):
+    """Two surveys side by side: each of their findings stands in exactly one row."""
+
+    @property
+    def earlier(self) -> Survey: ...
+    @property
+    def later(self) -> Survey: ...
+    @property
+    def rows(self) -> Sequence[ComparedRow]: ...
+
+
+@dataclass(frozen=True)
+class Judged:
+    """proposals: the rules' classes, by finding. since: this survey beside the one before.
+    strokes: what is drawn on elevations, by opening."""
+
+    proposals: Mapping[UUID, Proposal]
+    since: Compared | None
+    strokes: Mapping[UUID, tuple[Stroke, ...]]
+
+
+Judging = Callable[[Survey, Sequence[Finding], Figures], Judged]

@@ -1,0 +1,1 @@
+"""The make-safe notice on paper: one page, to be read on a door."""

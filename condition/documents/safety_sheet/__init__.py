@@ -1,0 +1,1 @@
+"""The site safety sheet on paper: one page to take along."""

@@ -1,0 +1,233 @@
+"""A wrong figure planted in a report is caught, wherever it is planted."""
+
+import copy
+import datetime as dt
+import json
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from condition.documents.consistency import contradictions
+from condition.models import Finding, MakeSafeNotice
+from condition.services import issuing
+from condition.services.issuing import (
+    SCHEMA_FILE,
+    ContradictoryReportError,
+    refuse_contradictions,
+)
+from condition.services.report_snapshot import build_snapshot
+from sites.models.choices import DocumentKind
+from sites.services.numbers import reserve_number
+from tests.condition.reports import Visit, classed
+from tests.factories import LookFactory, issued_fields
+
+pytestmark = pytest.mark.django_db
+
+Path_ = tuple[str | int, ...]
+# Figures that stand once: what they count is not in the report.
+COUNTED_ELSEWHERE = {"photographs_damaged", "shelf_months", "version"}
+# Not figures of the survey: geometry of drawings, and the level whose words are a closed list.
+NOT_FIGURES = {"drawing", "plan", "legend", "document"}
+
+
+@pytest.fixture
+def visit(files) -> Visit:
+    made = Visit()
+    hazard = made.survey.findings.get(number=1)
+    MakeSafeNotice.objects.create(
+        studio=made.studio,
+        building=made.building,
+        issued_by=made.user,
+        finding=hazard,
+        area="Two pews below",
+        **issued_fields("MS-2026-0001"),
+    )
+    made.finding("I", "cracked-glass", 30, **classed(1, 0, 1))
+    LookFactory(
+        survey=made.survey,
+        opening=made.openings["I"],
+        panel=None,
+        side="outside",
+        outcome="not inspected",
+        reason="Ivy",
+    )
+    return made
+
+
+@pytest.fixture
+def snapshot(visit) -> dict[str, Any]:
+    number = reserve_number(
+        studio=visit.studio,
+        kind=DocumentKind.REPORT,
+        subject=visit.survey.pk,
+        dated=dt.date(2026, 5, 20),
+        user=visit.user,
+    )
+    return build_snapshot(visit.survey, number, None)
+
+
+def figures(data: Any, path: Path_ = ()) -> Iterator[Path_]:
+    """The path to every whole number in a snapshot that counts or numbers something."""
+    if isinstance(data, dict):
+        for key, value in data.items():
+            if key not in NOT_FIGURES | COUNTED_ELSEWHERE:
+                yield from figures(value, (*path, key))
+    elif isinstance(data, list):
+        for place, value in enumerate(data):
+            yield from figures(value, (*path, place))
+    elif type(data) in (int, bool):
+        yield path
+
+
+def planted(snapshot: dict, path: Path_, change: Callable[[Any], Any]) -> dict:
+    """A copy of the snapshot with one value changed."""
+    copied = copy.deepcopy(snapshot)
+    holder: Any = copied
+    for step in path[:-1]:
+        holder = holder[step]
+    holder[path[-1]] = change(holder[path[-1]])
+    return copied
+
+
+def one_more(value: Any) -> Any:
+    return not value if isinstance(value, bool) else value + 1
+
+
+def test_a_true_report_contradicts_itself_nowhere(snapshot):
+    assert snapshot["change"]["rows"]
+    assert snapshot["notices"]
+    assert contradictions(snapshot) == []
+
+
+def test_every_single_figure_is_held_against_another(snapshot):
+    """Each figure made one too high, one at a time: there is none that nobody checks."""
+    paths = list(figures(snapshot))
+    assert len(paths) > 150
+    missed = [path for path in paths if not contradictions(planted(snapshot, path, one_more))]
+    assert {tuple(step for step in path if isinstance(step, str)) for path in missed} <= UNCHECKED
+
+
+# What a figure alone cannot contradict: whether the client agreed; whether the surveyor set the
+# classes of an opening; marks on the items that are the register's own.
+UNCHECKED = {
+    ("terms", "agreed"),
+    ("openings", "assessment", "is_set"),
+    ("openings", "items", "may_fall"),
+    ("openings", "items", "memorial"),
+}
+
+
+@pytest.mark.parametrize(
+    ("place", "wrong", "told"),
+    [
+        (
+            "introduction",
+            "On 12 May 2026 we looked at 6 of 7 windows and logged 9 findings.",
+            "page one",
+        ),
+        ("groups.0.count", 4, "group now"),
+        ("groups.0.sentence", "3 findings can hurt someone.", "group now, the sentence"),
+        ("groups.1.title", "To be done within 7 years of the visit", "group soon, the title"),
+        ("groups.1.beyond", "9 more findings stand in the sections.", "beyond"),
+        ("opening_lines.1.outcome", "8 findings", "the list of openings, nII"),
+        ("change.sentence", "Since 3 June 2021, almost 5 years before: 99 new.", "what changed"),
+        ("openings.0.findings.0.state", "better", "each finding now"),
+        ("openings.0.findings.0.hazard", True, "danger"),
+        ("notices.0.finding", 2, "open notices"),
+        ("legend.2.within", "within 9 years", "the legend"),
+    ],
+)
+def test_a_planted_error_is_named_by_its_place(snapshot, place, wrong, told):
+    path = tuple(int(step) if step.isdigit() else step for step in place.split("."))
+    found = contradictions(planted(snapshot, path, lambda _: wrong))
+    assert any(told in each for each in found), found
+
+
+def test_a_finding_left_out_of_its_section_is_missed_in_four_places(snapshot):
+    fewer = copy.deepcopy(snapshot)
+    fewer["openings"][1]["findings"].pop()
+    told = " ".join(contradictions(fewer))
+    for place in ("the counts", "page one", "the list of openings, nII", "what changed"):
+        assert place in told
+
+
+def test_a_report_that_contradicts_itself_is_not_issued(visit, snapshot, monkeypatch, caplog):
+    snapshot["counts"]["hazards"] += 1
+    with pytest.raises(ContradictoryReportError, match="fault of the program"):
+        refuse_contradictions(snapshot)
+    assert "dangers: it says 3, and 2 are there" in caplog.text
+
+
+def test_issuing_looks_before_it_prints(visit, monkeypatch):
+    """Planted on its way from the database, a wrong figure reaches no page and no row."""
+    true = issuing.build_snapshot
+
+    def wrong(*args: Any) -> dict[str, Any]:
+        built = true(*args)
+        built["counts"]["findings"] += 1
+        return built
+
+    monkeypatch.setattr(issuing, "build_snapshot", wrong)
+    monkeypatch.setattr(issuing, "print_draft", lambda draft: pytest.fail("it was printed"))
+    from tests.condition.test_report_issuing import issue
+
+    with pytest.raises(ContradictoryReportError):
+        issue(visit)
+    assert not visit.survey.reports.exists()
+
+
+# The schema.
+@pytest.fixture(scope="module")
+def schema() -> dict[str, Any]:
+    return json.loads(Path(SCHEMA_FILE).read_text(encoding="utf-8"))
+
+
+@pytest.mark.published("JSON Schema, draft 2020-12, as implemented by jsonschema")
+def test_the_schema_is_one_and_the_data_keeps_to_it(schema, snapshot):
+    jsonschema.Draft202012Validator.check_schema(schema)
+    errors = list(jsonschema.Draft202012Validator(schema).iter_errors(snapshot))
+    assert [f"{each.json_path}: {each.message}" for each in errors] == []
+    assert schema["properties"]["schema"]["const"] == snapshot["schema"]
+
+
+@pytest.mark.parametrize(
+    ("place", "wrong"),
+    [
+        ("counts.findings", "nine"),
+        ("counts.findings", -1),
+        ("openings.0.findings.0.condition.level", 4),
+        ("change.rows.0.state", "perhaps"),
+        ("survey.day", "12 May 2026"),
+        ("schema", "saddlebar/condition-report/2"),
+    ],
+)
+def test_the_schema_refuses_what_is_not_a_report(schema, snapshot, place, wrong):
+    path = tuple(int(step) if step.isdigit() else step for step in place.split("."))
+    validator = jsonschema.Draft202012Validator(schema)
+    assert not validator.is_valid(planted(snapshot, path, lambda _: wrong))
+
+
+def test_the_schema_knows_every_field_and_asks_for_it(schema, snapshot):
+    for name in snapshot:
+        fewer = {key: value for key, value in snapshot.items() if key != name}
+        assert not jsonschema.Draft202012Validator(schema).is_valid(fewer)
+    extra = snapshot | {"something": 1}
+    assert not jsonschema.Draft202012Validator(schema).is_valid(extra)
+
+
+def test_a_survey_that_follows_none_has_no_changes(visit, snapshot):
+    Finding.objects.filter(survey=visit.survey).update(continues=None)
+    visit.building.surveys.exclude(pk=visit.survey.pk).get().findings.all().delete()
+    number = reserve_number(
+        studio=visit.studio,
+        kind=DocumentKind.REPORT,
+        subject=visit.survey.pk,
+        dated=dt.date(2026, 5, 20),
+        user=visit.user,
+    )
+    alone = build_snapshot(visit.survey, number, None)
+    assert alone["change"] is None
+    assert contradictions(alone) == []
