@@ -2,9 +2,21 @@
 
 from uuid import UUID
 
-from condition.models import ConditionReport, Finding, Look, Photograph, Survey
-from sites.access import fetch
-from sites.compute.roles import READ
+from django.core.exceptions import PermissionDenied
+from django.http import Http404
+
+from condition.models import (
+    ClassRule,
+    ConditionReport,
+    Finding,
+    Look,
+    MakeSafeNotice,
+    Photograph,
+    SafetySheet,
+    Survey,
+)
+from sites.access import fetch, studio_abilities
+from sites.compute.roles import MANAGE, READ
 from sites.models import User
 
 
@@ -41,8 +53,42 @@ def photograph_for(user: User, key: UUID, ability: str = READ) -> Photograph:
     return fetch(user, rows, key, lambda row: row.building, ability)
 
 
+def class_rule_for(user: User, key: UUID) -> ClassRule:
+    """Return a rule of the classes, to a user who manages the whole of its studio.
+
+    Raises Http404 for whoever is not of the studio, and PermissionDenied for who may not.
+    """
+    rule = ClassRule.objects.select_related("studio", "kind").filter(pk=key).first()
+    allowed = studio_abilities(user, rule.studio) if rule else frozenset()
+    if rule is None or READ not in allowed:
+        raise Http404
+    if MANAGE not in allowed:
+        raise PermissionDenied
+    return rule
+
+
 def report_for(user: User, key: UUID, ability: str = READ) -> ConditionReport:
     rows = ConditionReport.objects.select_related(
         "building__studio", "survey", "issued_by", "supersedes", "superseded_by"
     )
+    return fetch(user, rows, key, lambda row: row.building, ability)
+
+
+def notice_for(user: User, key: UUID, ability: str = READ) -> MakeSafeNotice:
+    rows = MakeSafeNotice.objects.select_related(
+        "building__studio",
+        "finding__survey__building",
+        "finding__kind",
+        "finding__opening",
+        "finding__panel",
+        "finding__attached_item",
+        "issued_by",
+        "superseded_by",
+        "reopening__recorded_by",
+    )
+    return fetch(user, rows, key, lambda row: row.building, ability)
+
+
+def safety_sheet_for(user: User, key: UUID, ability: str = READ) -> SafetySheet:
+    rows = SafetySheet.objects.select_related("building__studio", "survey")
     return fetch(user, rows, key, lambda row: row.building, ability)

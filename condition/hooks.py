@@ -4,7 +4,18 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from condition.models import Finding, Survey
-from condition.views import marks, sections
+from condition.views import (
+    comparing,
+    continuing,
+    damage,
+    marks,
+    notices,
+    review_page,
+    safety_sheets,
+    sections,
+    supports,
+    trends,
+)
 from sites.hooks import Action, Section
 from sites.hooks import hooks as register_hooks
 from sites.web import AppRequest
@@ -32,9 +43,28 @@ def register() -> None:
     """Put this room's parts on the register's pages. Done once, as the application starts."""
     register_hooks.building_sections += [sections.hazards_section, sections.surveys_section]
     register_hooks.opening_sections += [sections.opening_findings, sections.opening_photographs]
+    register_hooks.opening_sections.append(damage.damage_maps)
     register_hooks.item_sections += [sections.item_findings, sections.item_photographs]
     register_hooks.building_actions.append(sections.survey_action)
     register_hooks.opening_actions.append(sections.finding_action)
     register_hooks.building_marks.append(marks.building_marks)
     register_hooks.opening_marks.append(marks.opening_marks)
     register_hooks.part_marks.append(marks.part_marks)
+    register_hooks.panel_sections += [trends.panel_trend, supports.panel_section]
+    register_hooks.opening_sections.append(supports.opening_section)
+    register_hooks.building_sections.append(supports.building_section)
+    _put_closed_areas_first()
+    hooks.finding_sections += [damage.marks_section, trends.finding_trend]
+    hooks.survey_actions.append(review_page.review_action)
+    hooks.survey_actions += [continuing.continuing_action, comparing.compare_action]
+
+
+def _put_closed_areas_first() -> None:
+    """Open make-safe notices stand above everything, on every page about the place."""
+    register_hooks.building_sections.append(notices.building_notices)
+    register_hooks.building_sections.append(safety_sheets.building_sheets)
+    register_hooks.opening_sections.append(notices.opening_notices)
+    register_hooks.item_sections.append(notices.item_notices)
+    register_hooks.panel_sections.append(notices.panel_notices)
+    hooks.survey_sections.append(notices.survey_notices)
+    hooks.finding_sections += [notices.finding_notice, notices.finding_past_notices]

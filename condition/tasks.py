@@ -4,6 +4,7 @@ from typing import Any
 
 from condition.models import Photograph
 from condition.services.issuing import do_issue_report
+from condition.services.notices import do_issue_notice
 from condition.services.photographs import prepare_photograph
 from sites.errors import JobFailedError
 from sites.jobs import Progress, task
@@ -27,3 +28,9 @@ def prepare_photograph_task(job: Job, progress: Progress) -> dict[str, Any]:
 def issue_report_task(job: Job, progress: Progress) -> dict[str, Any]:
     """Issue the next report of one survey. Returns its key and its address."""
     return do_issue_report(job, progress)
+
+
+@task("issue_notice")
+def issue_notice_task(job: Job, progress: Progress) -> dict[str, Any]:
+    """Issue the make-safe notice of one finding. Returns its key and its address."""
+    return do_issue_notice(job, progress)

@@ -11,7 +11,7 @@ from uuid import UUID
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 
-from sites.models import AttachedItem, Building, Opening
+from sites.models import AttachedItem, Building, Opening, Panel
 from sites.web import AppRequest
 
 # A section of a lower order is a notice: what can hurt someone comes before everything else.
@@ -70,6 +70,9 @@ class Hooks:
         default_factory=list
     )
     item_sections: list[Callable[[AppRequest, AttachedItem], Section | None]] = field(
+        default_factory=list
+    )
+    panel_sections: list[Callable[[AppRequest, Panel], Section | None]] = field(
         default_factory=list
     )
     building_actions: list[Callable[[AppRequest, Building], Action | None]] = field(

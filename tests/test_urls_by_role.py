@@ -1,9 +1,9 @@
 """Every address, for every role, read and posted to: an address without a row here fails.
 
-A row: the record its key is of, then what GET and POST give to owner, estimator, surveyor, bench,
-committee, reader (each at this building), stranger (an owner elsewhere), and the owner of the
-whole studio. `o` allowed, `f` forbidden (403), `n` not known (404), `m` wrong method (405).
-Whoever has not signed in is sent to sign in, whatever the row.
+A row: the record its key is of (two, if it has two), then what GET and POST give to owner,
+estimator, surveyor, bench, committee, reader (each at this building), stranger (an owner
+elsewhere), and the owner of the whole studio. `o` allowed, `f` forbidden (403), `n` not known
+(404), `m` wrong method (405). Whoever has not signed in is sent to sign in, whatever the row.
 """
 
 from types import SimpleNamespace
@@ -14,8 +14,11 @@ from django.core.files.storage import default_storage
 from django.test import Client
 from django.urls import URLPattern, get_resolver, reverse
 
+from condition.models import ClassRule
 from sites.models import CameProfile, CameRun, Job, PlanPicture
 from tests import factories
+from tests.condition.measure.rows import measured_photograph
+from tests.condition.safety.dangers import danger, full_sheet, unprinted_notice
 from tests.factories import MembershipFactory
 from tests.sites.plaques import plaque, unprinted
 
@@ -46,6 +49,7 @@ TABLE: dict[str, tuple[str, str, str]] = {
     "sites:person-edit": ("person", PEOPLE, PEOPLE),
     "sites:person-delete": ("person", NO, PEOPLE),
     "sites:plan-edit": ("building", EDIT, EDIT),
+    "sites:plan-delete": ("building", NO, EDIT),
     "sites:plan-preview": ("building", NO, EDIT),
     "sites:plan-picture-add": ("building", NO, EDIT),
     "sites:plan-picture": ("plan_picture", EDIT, NO),
@@ -94,21 +98,49 @@ TABLE: dict[str, tuple[str, str, str]] = {
     "condition:survey-add": ("building", EDIT, EDIT),
     "condition:survey": ("survey", READ, NO),
     "condition:survey-edit": ("survey", EDIT, EDIT),
+    "condition:wind-site": ("building", READ, EDIT),
+    "condition:opening-supports": ("opening", READ, NO),
+    "condition:survey-compare": ("survey", READ, NO),
+    "condition:continuing": ("survey", EDIT, EDIT),
     "condition:finding-add": ("survey", EDIT, EDIT),
+    "condition:notice-issue": ("danger", EDIT, EDIT),
+    "condition:notice": ("notice", READ, NO),
+    "condition:safety-sheet-add": ("building", EDIT, EDIT),
+    "condition:safety-sheet": ("safety_sheet", READ, NO),
+    "condition:safety-sheet-edit": ("safety_sheet", EDIT, EDIT),
+    "condition:safety-sheet-pdf": ("safety_sheet", READ, NO),
+    "condition:notice-pdf": ("notice", READ, NO),
+    "condition:notice-reopen": ("notice", EDIT, EDIT),
     "condition:finding": ("finding", READ, NO),
     "condition:finding-edit": ("finding", EDIT, EDIT),
     "condition:finding-delete": ("finding", NO, EDIT),
+    "condition:finding-classes": ("finding", EDIT, EDIT),
+    "condition:finding-marks": ("finding", EDIT, EDIT),
+    "condition:damage-map": ("survey opening", READ, NO),
+    "condition:subject-classes": ("survey opening", EDIT, EDIT),
+    "condition:class-rules": ("", STUDIO, NO),
+    "condition:class-rule-add": ("", STUDIO, STUDIO),
+    "condition:class-rule-edit": ("class_rule", RATES, RATES),
     "condition:look-add": ("survey", EDIT, EDIT),
     "condition:look-nothing-found": ("survey", NO, EDIT),
     "condition:look-delete": ("look", NO, EDIT),
     "condition:photograph-add": ("survey", EDIT, EDIT),
     "condition:photographs-sort": ("survey", NO, EDIT),
+    "condition:photographs-in-order": ("survey", EDIT, EDIT),
+    "condition:photographs-alike": ("survey", EDIT, EDIT),
+    "condition:survey-review": ("survey", EDIT, EDIT),
+    "condition:survey-classes": ("survey", EDIT, EDIT),
     "condition:photograph": ("photograph", READ, NO),
+    "condition:photograph-compare": ("photograph", READ, NO),
     "condition:photograph-edit": ("photograph", EDIT, EDIT),
+    "condition:photograph-scale": ("photograph", EDIT, EDIT),
+    "condition:photograph-rectified": ("measured", READ, NO),
     "condition:photograph-original": ("photograph", EDIT, NO),
     "condition:report-issue": ("survey", NO, OFFICE),
     "condition:report": ("report", READ, NO),
     "condition:report-pdf": ("report", READ, NO),
+    "condition:report-keeping": ("report", READ, NO),
+    "condition:report-terms": ("building", OFFICE, OFFICE),
     "restoration:estimate-add": ("building", OFFICE, OFFICE),
     "restoration:estimate": ("estimate", COSTS, NO),
     "restoration:estimate-edit": ("estimate", COSTS, COSTS),
@@ -149,7 +181,6 @@ def records(building, people, files):
     survey = factories.SurveyFactory(building=building)
     opening = factories.OpeningFactory(building=building)
     item = factories.AttachedItemFactory(opening=opening)
-    estimate = factories.EstimateFactory(building=building)
     panel = factories.PanelFactory(opening=opening)
     profile = CameProfile.objects.create(studio=building.studio, name="6 mm round")
     return {
@@ -172,11 +203,28 @@ def records(building, people, files):
         ),
         "survey": survey,
         "finding": factories.FindingFactory(survey=survey, opening=opening),
+        "class_rule": ClassRule.objects.create(
+            studio=building.studio, code="any", reason="So it is.", urgency_class=1
+        ),
+        "safety_sheet": full_sheet(building),
+        "danger": danger(building, survey=survey, opening=opening, number=900),
+        "notice": unprinted_notice(
+            danger(building, survey=survey, opening=opening, number=90_001), people["owner"]
+        ),
         "look": factories.LookFactory(survey=survey, opening=opening),
+        "measured": measured_photograph(building, people["owner"]),
         "photograph": factories.PhotographFactory(
             building=building, survey=survey, opening=opening
         ),
-        "report": factories.ConditionReportFactory(survey=survey),
+        "report": factories.ConditionReportFactory(survey=survey, keeping="none.pdf"),
+        **work_at(building, opening),
+    }
+
+
+def work_at(building, opening):
+    """One record of each kind of the work: an estimate, a quote, a rate book and what they hold."""
+    estimate = factories.EstimateFactory(building=building)
+    return {
         "estimate": estimate,
         "action": factories.RepairActionFactory(estimate=estimate, opening=opening),
         "shared_cost": factories.SharedCostFactory(estimate=estimate),
@@ -219,8 +267,7 @@ def outcome(response) -> str:
 
 
 def address(name: str, records) -> str:
-    record = TABLE[name][0]
-    return reverse(name, args=[records[record].pk] if record else [])
+    return reverse(name, args=[records[record].pk for record in TABLE[name][0].split()])
 
 
 @pytest.mark.django_db
@@ -261,6 +308,6 @@ def test_nobody_gets_anywhere_without_signing_in(name, records):
 def test_a_key_of_nothing_is_not_known(name, records, owner):
     place = address(name, records)
     nothing = "01890000-0000-7000-8000-000000000000"
-    place = place.replace(str(records[TABLE[name][0]].pk), nothing)
+    place = place.replace(str(records[TABLE[name][0].split()[0]].pk), nothing)
     for response in (owner.get(place), owner.post(place, {})):
         assert response.status_code in (404, 405)

@@ -16,15 +16,23 @@ from condition.forms.choices import (
 )
 from condition.forms.fields import AmountField, ClassField, CountField
 from condition.models import Finding, FindingKind, Survey
-from condition.models.choices import AmountUnit, ConditionClass, RecommendationClass, UrgencyClass
+from condition.models.choices import (
+    AmountUnit,
+    ConditionClass,
+    Part,
+    RecommendationClass,
+    UrgencyClass,
+)
+from condition.services.classes import why_refused
 from condition.services.findings import change_finding, log_finding
 from sites.compute.plain_numbers import plain_number
-from sites.forms.base import RecordForm
+from sites.forms.base import LENGTH_HELP, RecordForm, Words
 from sites.models import Opening
 
 SHARES = (AmountUnit.PERCENT_OF_PIECES, AmountUnit.PERCENT_OF_AREA)
 WHOLE = 100
 CLASS_FIELDS = ("condition_class", "urgency_class", "recommendation_class")
+FOLDED = ("span", "within", "datum", "picture_part", "water", "diagnosis")
 
 
 class FindingForm(RecordForm):
@@ -34,7 +42,15 @@ class FindingForm(RecordForm):
     """
 
     beside = RecordForm.beside | {"next_here"}
+    lengths = {"span": _("Over what span"), "within": _("Measured to within")}
 
+    # The part of the window is the box "part"; this is what of the picture it lies in.
+    picture_part = forms.ChoiceField(
+        label=_("In what of the picture"),
+        required=False,
+        choices=[("", _("Not said")), *Part.choices],
+        help_text=_("A head, a hand or an inscription outranks the background."),
+    )
     part = forms.ChoiceField(label=_("Panel or attached item"), required=False)
     amount = AmountField(
         label=_("How much"), required=False, min_value=0, max_digits=10, decimal_places=2
@@ -68,6 +84,9 @@ class FindingForm(RecordForm):
             "unit",
             "of_total",
             "position",
+            "datum",
+            "water",
+            "diagnosis",
             "note",
             "hazard",
             "made_safe",
@@ -77,6 +96,7 @@ class FindingForm(RecordForm):
             "side": forms.RadioSelect,
             "extent": forms.RadioSelect,
             "note": forms.Textarea(attrs={"rows": 3}),
+            "diagnosis": forms.Textarea(attrs={"rows": 3}),
         }
         labels = {
             "opening": _("Opening"),
@@ -86,6 +106,9 @@ class FindingForm(RecordForm):
             "extent": _("Extent"),
             "unit": _("Measured in"),
             "position": _("Where on it"),
+            "datum": _("Measured from"),
+            "water": _("Water comes in here"),
+            "diagnosis": _("Diagnosis"),
             "note": _("Note"),
             "hazard": _("This can hurt someone"),
             "made_safe": _("Made safe by"),
@@ -93,6 +116,9 @@ class FindingForm(RecordForm):
         help_texts = {
             "continues": _("The same thing seen again, worse, better or as it was."),
             "position": _("Lower right corner; third joint from the left."),
+            "datum": _(
+                "A straight edge on the inner face, a pencil mark, a nail: to be found again."
+            ),
             "hazard": _("Falling glass or metal, a loose bar: tick it, then keep people away."),
             "made_safe": _("What was done before leaving, such as “area roped off”."),
         }
@@ -103,6 +129,7 @@ class FindingForm(RecordForm):
         initial = kwargs.setdefault("initial", {})
         if instance.amount is not None:
             initial.setdefault("amount", plain_number(instance.amount))
+        initial.setdefault("picture_part", instance.part)
         if not self.is_new:
             initial.setdefault("part", part_value(instance.panel_id, instance.attached_item_id))
         super().__init__(*args, **kwargs)
@@ -124,6 +151,15 @@ class FindingForm(RecordForm):
     def has_earlier(self) -> bool:
         """Whether an earlier survey found anything here that this could continue."""
         return len(self.fields["continues"].choices) > 1
+
+    @property
+    def says_how_measured(self) -> bool:
+        """Whether something stands in the boxes that are folded away, or is wrong there."""
+        return any(self[name].value() for name in FOLDED) or bool(self.errors.keys() & set(FOLDED))
+
+    @property
+    def length_words(self) -> Words:
+        return LENGTH_HELP[self.units]
 
     def clean_continues(self) -> Finding | None:
         earlier: Finding | None = self.cleaned_data["continues"]
@@ -153,6 +189,8 @@ class FindingForm(RecordForm):
         cleaned: dict[str, Any] = super().clean() or self.cleaned_data
         self._clean_part(cleaned)
         self._clean_amount(cleaned)
+        self.instance.part = cleaned.get("picture_part", "")
+        self._clean_classes(cleaned)
         return cleaned
 
     def write(self) -> None:
@@ -160,6 +198,16 @@ class FindingForm(RecordForm):
             log_finding(self.instance)
         else:
             change_finding(self.instance)
+
+    def _says_the_same(self, name: str) -> bool:
+        # The record has a `part` of its own, which is not what the box of that name holds.
+        return False if name == "part" else super()._says_the_same(name)
+
+    def _clean_classes(self, cleaned: dict[str, Any]) -> None:
+        levels = tuple(cleaned.get(name) for name in CLASS_FIELDS)
+        diagnosed = bool(cleaned.get("diagnosis", "").strip())
+        if refusal := why_refused(levels, bool(cleaned.get("hazard")), diagnosed):
+            self.add_error(refusal.field, str(refusal))
 
     def _fill_choices(self, narrowed: bool) -> None:
         building = self.survey.building

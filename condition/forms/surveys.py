@@ -29,12 +29,14 @@ class SurveyForm(RecordForm):
             "access",
             "weather",
             "limits",
+            "distribution",
         ]
         widgets = {
             "day": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
             "method": forms.Textarea(attrs={"rows": 3}),
             "access": forms.Textarea(attrs={"rows": 2}),
             "limits": forms.Textarea(attrs={"rows": 3}),
+            "distribution": forms.Textarea(attrs={"rows": 3}),
         }
         help_texts = {
             "surveyors": _("Everyone who looked, separated by semicolons."),
@@ -44,6 +46,9 @@ class SurveyForm(RecordForm):
             "access": _("Ladder, tower or lift, and where it stood."),
             "weather": _("Light and damp change what can be seen."),
             "limits": _("What could not be seen or reached, and so cannot be told."),
+            "distribution": _(
+                "One a line, in words that may be printed: an office, not an address."
+            ),
         }
 
     def layout(self) -> Layout:
@@ -54,6 +59,7 @@ class SurveyForm(RecordForm):
                 side_by_side("client", "purpose"),
             ),
             group(_("How it was done"), "method", "access", "weather", "limits"),
+            group(_("The report"), "distribution"),
         )
 
     def clean_day(self) -> date:

@@ -114,6 +114,7 @@ def facts_for_work(
         access=MeansOfAccess.LADDER if "work-at-height" in told else MeansOfAccess.FLOOR,
         hot_work=HotWork.FLAME if HOT in told else HotWork.NONE,
         lead="lead" in told,
+        old_paint="lead-paint-small-children" in told,
         built_year=built_year_of(building),
         putty=Suspect.NOT_TESTED if "asbestos" in told else Suspect.NONE,
         nesting="nesting-birds-and-bats" in told,

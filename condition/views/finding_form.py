@@ -13,7 +13,9 @@ from condition.forms.choices import part_value
 from condition.forms.findings import FindingForm
 from condition.forms.photographs import file_at
 from condition.models import Finding, Photograph, Survey
+from condition.services.classes import keep_how_classed, levels_of, proposals_for
 from condition.services.uploads import Fate, Outcome, Place, take_in
+from condition.views.classes import marks_of
 from condition.views.pictures import pictures_of
 from sites.web import AppRequest
 
@@ -30,6 +32,7 @@ class FindingPage:
     def __init__(self, request: AppRequest, survey: Survey, finding: Finding) -> None:
         self.request, self.survey, self.finding = request, survey, finding
         self.is_new = finding._state.adding
+        self.classed_before = levels_of(finding)
         self.outcomes: list[Outcome] = []
         self.kept: list[Photograph] = []
         self.form = self._form()
@@ -60,6 +63,7 @@ class FindingPage:
         """Save the finding, then file its photographs; False where the form is to be mended."""
         if not (self.form.is_valid() and self.form.store()):
             return False
+        keep_how_classed(self.finding, self.classed_before, self.request.user)
         place = Place(self.survey, self.finding.opening, self.finding)
         for photograph in self._waiting():
             file_at(photograph, place)
@@ -90,21 +94,34 @@ class FindingPage:
             "is_new": self.is_new,
             "kept": pictures_of(self.kept, self.survey.building.studio_id),
             "refused": [each for each in self.outcomes if not each.is_in],
+            **self._proposed(),
             **context,
         }
         status = 422 if self.form.is_bound else 200
         return render(self.request, "condition/finding_form.html", page, status=status)
 
+    def _proposed(self) -> dict[str, Any]:
+        """What is proposed for a finding as it was last saved."""
+        if self.is_new:
+            return {}
+        proposal = proposals_for([self.finding])[self.finding.pk]
+        return {"proposal": proposal, "marks": marks_of(proposal.levels)}
+
     def _form(self) -> FindingForm:
+        units = self.request.user.units
         if self.request.method == "POST":
             sent, files = self.request.POST, self.request.FILES
-            return FindingForm(sent, files, survey=self.survey, instance=self.finding)
+            return FindingForm(sent, files, survey=self.survey, instance=self.finding, units=units)
         asked = {name: self.request.GET[name] for name in PREFILLED if name in self.request.GET}
         if part := self._asked_part():
             asked["part"] = part
         narrowed = self.is_for_htmx
         return FindingForm(
-            survey=self.survey, instance=self.finding, initial=asked, narrowed=narrowed
+            survey=self.survey,
+            instance=self.finding,
+            initial=asked,
+            narrowed=narrowed,
+            units=units,
         )
 
     def _asked_part(self) -> str:

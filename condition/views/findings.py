@@ -13,7 +13,9 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from condition.access import finding_for, survey_for
 from condition.hooks import hooks
 from condition.models import Finding, Survey
+from condition.services.continuing import chain_of
 from condition.services.findings import FindingStaysError, take_away_finding, why_it_stays
+from condition.views.classes import classes_told
 from condition.views.finding_form import FindingPage
 from condition.views.names import survey_name
 from condition.views.pictures import SCREEN_PX, pictures_of
@@ -32,9 +34,11 @@ def finding(request: AppRequest, key: UUID) -> HttpResponse:
     may_survey = SURVEY in abilities_at(request.user, building)
     photographs = shown.photographs.with_renditions()
     pictures = pictures_of(photographs, building.studio_id, SCREEN_PX)
-    chain = _chain_of(shown)
+    chain = chain_of(shown)
+    chain = chain if len(chain) > 1 else []
     context = {
         "finding": shown,
+        "classes": classes_told(shown),
         "row": finding_row(shown, pictures, request.user.units),
         "building": building,
         "survey_name": survey_name(shown.survey),
@@ -128,16 +132,3 @@ def _next_url(request: AppRequest, saved: Finding) -> str:
     if "next_here" in request.POST:
         return next_finding_url(saved.survey, saved)
     return saved.get_absolute_url()
-
-
-def _chain_of(shown: Finding) -> list[Finding]:
-    """The same thing at each survey that saw it, newest first; empty where only one did."""
-    rows = Finding.objects.filter(opening=shown.opening_id).select_related("survey")
-    by_key = {row.pk: row for row in rows}
-    after = {row.continues_id: row for row in by_key.values() if row.continues_id}
-    chain = [by_key[shown.pk]]
-    while (earlier := by_key.get(chain[-1].continues_id)) and earlier not in chain:
-        chain.append(earlier)
-    while (later := after.get(chain[0].pk)) and later not in chain:
-        chain.insert(0, later)
-    return chain if len(chain) > 1 else []

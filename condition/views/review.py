@@ -56,8 +56,17 @@ class Review:
     openings: list[OpeningReview]
     unsorted: list[Picture]
     damaged: list[Picture]
-    photograph_count: int
+    photographs: list[Photograph]
     facts_missing: list[str]
+
+    @property
+    def photograph_count(self) -> int:
+        return len(self.photographs)
+
+    @property
+    def waiting_count(self) -> int:
+        """Photographs that are still being prepared."""
+        return sum(each.state == PhotographState.RECEIVED for each in self.photographs)
 
     @property
     def findings(self) -> list[Finding]:
@@ -99,6 +108,10 @@ class Review:
         ]
 
     @property
+    def without_photograph(self) -> list[Finding]:
+        return [row.finding for each in self.openings for row in each.findings if not row.pictures]
+
+    @property
     def contradicted(self) -> list[LookRow]:
         return [row for each in self.openings for row in each.looks if row.contradicted]
 
@@ -124,11 +137,11 @@ def review_of(survey: Survey, units: str) -> Review:
     """Return the survey read through. `units`: the reader's, for lengths."""
     openings = {opening.pk: OpeningReview(opening) for opening in survey.building.openings.all()}
     studio_id = survey.building.studio_id
-    review = Review(list(openings.values()), [], [], 0, [])
+    review = Review(list(openings.values()), [], [], [], [])
     by_finding: dict[UUID, list[Picture]] = defaultdict(list)
     for photograph in _photographs(survey):
         picture = picture_of(photograph, studio_id)
-        review.photograph_count += 1
+        review.photographs.append(photograph)
         if photograph.state == PhotographState.DAMAGED:
             review.damaged.append(picture)
         if photograph.finding_id:

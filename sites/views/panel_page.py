@@ -15,7 +15,7 @@ from sites.compute.geometry.rings import Ring
 from sites.compute.quantities.schedule import CameLength
 from sites.compute.roles import EDIT_REGISTER
 from sites.forms.came import PanelLeadsForm
-from sites.hooks import hooks, marks_of
+from sites.hooks import hooks, marks_of, sections_of
 from sites.models import CameRun
 from sites.services.figures import figures_of
 from sites.services.quantities import quantities_of, shape_of, sizes_of_panel
@@ -64,6 +64,7 @@ def panel(request: AppRequest, key: UUID) -> HttpResponse:
         "told": told,
         "came_rows": rows_of(told.came, runs),
         "loose_runs": [run for run in runs if not told.came],
+        "sections": sections_of(hooks.panel_sections, request, record),
     }
     return render(request, "sites/panel_detail.html", context)
 

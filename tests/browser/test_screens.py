@@ -13,7 +13,10 @@ PICTURES = ROOT / ".build" / "screens"
 # The screens of the demo, each named and found by code run inside the project.
 SCREENS = """
 from django.urls import reverse
+from datetime import datetime
+from condition.documents.make_safe.build import NoticeWords
 from condition.models import Finding
+from condition.services.notices import issue_notice
 from restoration.models import RateBook
 from sites.jobs import Progress
 from sites.models import AttachedItem, Job, VisitFolder
@@ -27,6 +30,12 @@ item = plaques.filter(fixings__isnull=False).first()
 user = b.studio.memberships.filter(building=None).first().user
 proof = item.proofs.first() or issue_proof(item, 1, user, Progress(Job()))
 finding = Finding.objects.filter(survey=s, hazard=True, photographs__isnull=False).first()
+grown = Finding.objects.filter(survey=s, kind__code='bowed-panel', photographs__isnull=False).first()
+words = NoticeWords('It hangs by one tab.', 'The pews below', 'Roped off.', 'The sexton.',
+    datetime(2026, 5, 12, 14, 30), finding.photographs.first().pk)
+notice = finding.notices.first() or issue_notice(finding, 1, words, user, Progress(Job()))
+sheet = b.safety_sheets.create(title='Tabs of the plaque', day=s.day, access='ladder', lead=True,
+    hot_work='iron', old_paint=True, nesting=True, people_below=True)
 estimate, quote = b.estimates.get(), b.quotes.get()
 answer = {
     'today': reverse('today'), 'buildings': reverse('sites:buildings'),
@@ -52,9 +61,33 @@ answer = {
     'studio-edit': reverse('sites:studio-edit'), 'own-settings': reverse('sites:own-settings'),
     'patterns': reverse('sites:patterns'),
     'survey-add': at('condition:survey-add', b), 'survey': at('condition:survey', s),
+    'report-terms': at('condition:report-terms', b), 'wind-site': at('condition:wind-site', b),
+    'opening-supports': at('condition:opening-supports', item.opening),
     'survey-edit': at('condition:survey-edit', s), 'finding-add': at('condition:finding-add', s),
     'finding': at('condition:finding', finding),
     'finding-edit': at('condition:finding-edit', finding),
+    'notice-issue': at('condition:notice-issue', finding),
+    'notice': at('condition:notice', notice),
+    'notice-reopen': at('condition:notice-reopen', notice),
+    'safety-sheet-add': at('condition:safety-sheet-add', b),
+    'safety-sheet': at('condition:safety-sheet', sheet),
+    'safety-sheet-edit': at('condition:safety-sheet-edit', sheet),
+    'finding-marks': at('condition:finding-marks', finding),
+    'damage-map': at('condition:damage-map', s, finding.opening),
+    'photograph-scale': at('condition:photograph-scale', finding.photographs.first()),
+    'finding-classes': at('condition:finding-classes', finding),
+    'subject-classes': reverse('condition:subject-classes', args=[s.pk, finding.subject_key]),
+    'class-rules': reverse('condition:class-rules'),
+    'class-rule-add': reverse('condition:class-rule-add'),
+    'class-rule-edit': at('condition:class-rule-edit', b.studio.class_rules.first()),
+    'survey-compare': at('condition:survey-compare', s) + f'?opening={item.opening.pk}',
+    'continuing': at('condition:continuing', s),
+    'survey-review': at('condition:survey-review', s),
+    'survey-classes': at('condition:survey-classes', s),
+    'photographs-in-order': at('condition:photographs-in-order', s),
+    'photographs-alike': at('condition:photographs-alike', s),
+    'finding-trend': at('condition:finding', grown),
+    'photograph-compare': at('condition:photograph-compare', grown.photographs.first()),
     'look-add': at('condition:look-add', s),
     'photograph-add': at('condition:photograph-add', s),
     'photograph': at('condition:photograph', finding.photographs.first()),

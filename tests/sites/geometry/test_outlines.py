@@ -130,6 +130,6 @@ def test_a_flat_four_centred_head_turns_its_small_arcs_as_far_as_it_must(radius,
 
 def test_a_four_centred_head_lower_than_its_small_radius_is_refused():
     spec = OutlineSpec("four-centred", 1000, 2200, 2000, small_radius=250)
-    with pytest.raises(OutlineError, match="rises from 25[0-9] to") as refused:
+    with pytest.raises(OutlineError, match="rises from 25") as refused:
         outline_of(spec)
     assert refused.value.field == "small_radius"

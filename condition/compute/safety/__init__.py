@@ -1,0 +1,1 @@
+"""What can hurt somebody on a visit or a job, reckoned from its facts. Pure."""

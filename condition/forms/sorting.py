@@ -1,0 +1,138 @@
+"""Forms of sorting photographs in: chosen and filed, by a place picked or typed, or by time."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+
+from condition.models import Finding, Photograph, Survey
+from condition.services.sorting import Moved, TimeOffer, sort_in
+from condition.services.uploads import Place
+from sites.models import Opening
+
+LONGEST_NUMBER = 40
+
+
+class InOrderForm(forms.Form):
+    """Photographs that were chosen, and the one place all of them show.
+
+    place: `finding:key` or `opening:key`, from the button that was pressed; typed: the number of
+    a finding or of an opening, which counts where no button was pressed.
+    """
+
+    photographs = forms.ModelMultipleChoiceField(
+        queryset=Photograph.objects.none(),
+        error_messages={
+            "required": _("Choose the photographs first."),
+            "invalid_choice": _("One of the photographs is not of this survey."),
+        },
+    )
+    place = forms.CharField(required=False, max_length=60)
+    typed = forms.CharField(
+        label=_("The number of the finding or the opening"),
+        required=False,
+        max_length=LONGEST_NUMBER,
+    )
+
+    def __init__(
+        self,
+        *args: Any,
+        survey: Survey,
+        openings: Sequence[Opening],
+        findings: Sequence[Finding],
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.survey, self.openings, self.findings = survey, openings, findings
+        self.fields["photographs"].queryset = survey.photographs.select_related("building")
+
+    def clean(self) -> dict[str, Any]:
+        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
+        if "place" not in cleaned or "typed" not in cleaned:
+            return cleaned
+        if cleaned["place"]:
+            self.chosen = self._picked(cleaned["place"])
+        else:
+            self.chosen = self._found(cleaned["typed"])
+        return cleaned
+
+    def store(self) -> list[Moved]:
+        """File the photographs at the chosen place, and return what moved."""
+        return sort_in(self.cleaned_data["photographs"], self.chosen)
+
+    def _picked(self, value: str) -> Place:
+        place = places_of(self.survey, self.openings, self.findings).get(value)
+        if place is None:
+            raise ValidationError(_("That place is no longer there. Choose another."))
+        return place
+
+    def _found(self, typed: str) -> Place:
+        wanted = typed.strip().casefold()
+        if not wanted:
+            raise ValidationError(_("Choose what the photographs show."))
+        found = [
+            *(Place(self.survey, each.opening, each) for each in self._findings(wanted)),
+            *(
+                Place(self.survey, each)
+                for each in self.openings
+                if each.number.casefold() == wanted
+            ),
+        ]
+        if not found:
+            text = _("No finding and no opening of this survey has the number “%s”.")
+            raise ValidationError(text % typed.strip())
+        if len(found) > 1:
+            text = _("“%s” is the number of a finding and of an opening: choose it from the list.")
+            raise ValidationError(text % typed.strip())
+        return found[0]
+
+    def _findings(self, wanted: str) -> list[Finding]:
+        return [each for each in self.findings if str(each.number) == wanted]
+
+
+class ByTimeForm(forms.Form):
+    """Offers by time that were ticked; each is `photograph place`."""
+
+    offers = forms.MultipleChoiceField(
+        error_messages={
+            "required": _("Tick the photographs first."),
+            "invalid_choice": _("What was offered has changed meanwhile. Look again."),
+        }
+    )
+
+    def __init__(
+        self, *args: Any, offered: Sequence[TimeOffer], places: Mapping[str, Place], **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        by_key = {place_key(place): place for place in places.values()}
+        self.places = {
+            f"{photograph.pk} {offer.place}": (photograph, by_key[offer.place])
+            for offer in offered
+            for photograph in offer.photographs
+        }
+        self.fields["offers"].choices = [(value, value) for value in self.places]
+
+    def store(self) -> list[Moved]:
+        """File each ticked photograph where it was offered, and return what moved."""
+        return [
+            moved
+            for value in self.cleaned_data["offers"]
+            for moved in sort_in([self.places[value][0]], self.places[value][1])
+        ]
+
+
+def place_key(place: Place) -> object:
+    """Return the key of the finding or the opening that a place is."""
+    if place.finding is not None:
+        return place.finding.pk
+    return None if place.opening is None else place.opening.pk
+
+
+def places_of(
+    survey: Survey, openings: Sequence[Opening], findings: Sequence[Finding]
+) -> dict[str, Place]:
+    """Return every place of a survey that a photograph can be filed at, by its button's value."""
+    places = {f"opening:{each.pk}": Place(survey, each) for each in openings}
+    return places | {f"finding:{each.pk}": Place(survey, each.opening, each) for each in findings}

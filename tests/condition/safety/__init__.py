@@ -1,0 +1,1 @@
+"""Tests of make-safe notices and of site safety sheets."""
