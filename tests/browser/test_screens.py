@@ -30,7 +30,8 @@ item = plaques.filter(fixings__isnull=False).first()
 user = b.studio.memberships.filter(building=None).first().user
 proof = item.proofs.first() or issue_proof(item, 1, user, Progress(Job()))
 finding = Finding.objects.filter(survey=s, hazard=True, photographs__isnull=False).first()
-grown = Finding.objects.filter(survey=s, kind__code='bowed-panel', photographs__isnull=False).first()
+shown = Finding.objects.filter(survey=s, photographs__isnull=False)
+grown = shown.filter(kind__code='bowed-panel').first()
 words = NoticeWords('It hangs by one tab.', 'The pews below', 'Roped off.', 'The sexton.',
     datetime(2026, 5, 12, 14, 30), finding.photographs.first().pk)
 notice = finding.notices.first() or issue_notice(finding, 1, words, user, Progress(Job()))
