@@ -74,6 +74,9 @@ def chain_trend(chain: Sequence[Finding], figures: Figures) -> ChainTrend | None
     if len(taken) < 2:
         return None
     series = series_of(taken)
+    # Of some kinds nothing can be compared: 3 of 4 fixings may be those that hold or those lost.
+    if not series.taken:
+        return None
     unit = AmountUnit(series.taken[-1].unit)
     key = THRESHOLDS.get(unit)
     threshold = None if key is None else figures[key]
