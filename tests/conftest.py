@@ -22,28 +22,33 @@ hypothesis.settings.load_profile("suite")
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 
 
+PARTS = ("pure", "database", "second engine")
+
+
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption(
-        "--with-database",
-        action="store_true",
-        help="collect the tests that use the database alone: those a second engine is for",
+        "--part",
+        choices=PARTS,
+        help="a part of the tests: those without a database, those with one, and of these "
+        "the ones that a second engine is for",
     )
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    if config.getoption("--with-database"):
-        items[:] = [item for item in items if uses_database(item)]
+    if part := config.getoption("--part"):
+        items[:] = [item for item in items if part in parts_of(item)]
 
 
-def uses_database(item: pytest.Item) -> bool:
-    """Whether the test asks for the database, directly or by starting a server of its own.
+def parts_of(item: pytest.Item) -> set[str]:
+    """The parts a test belongs to, by whether it uses the database, itself or by a server.
 
     What is marked `one_engine` (printed pages, the table of roles) would only say the same again.
     """
-    if item.get_closest_marker("one_engine") is not None:
-        return False
     fixtures = {"db", "transactional_db", "database_url"} & set(item.fixturenames)
-    return bool(fixtures) or item.get_closest_marker("django_db") is not None
+    if not fixtures and item.get_closest_marker("django_db") is None:
+        return {"pure"}
+    one_engine = item.get_closest_marker("one_engine") is not None
+    return {"database"} if one_engine else {"database", "second engine"}
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -18,6 +18,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 AT_ONCE = 2
+OTHERS = ("tests", "--ignore=tests/browser", "--ignore=tests/faults")
 # A test that did not run is a failure too.
 NOT_RUN = re.compile(r"\b[1-9]\d* (skipped|deselected|xfailed)\b")
 ENVIRONMENT = os.environ | {"SECRET_KEY": "k" * 64, "STATIC_FILES_ARE_COLLECTED": "yes"}
@@ -51,13 +52,14 @@ def main() -> int:
             return refuse("PostgreSQL is missing: run `make setup-dev`")
         collect_static_files()
         runs = (
+            Run("In the browser and with faults", ("tests/browser", "tests/faults")),
             Run(
-                "PostgreSQL, all that uses the database",
-                ("tests", "--ignore=tests/browser", "--with-database"),
+                "PostgreSQL",
+                ("tests", "--ignore=tests/browser", "--part=second engine"),
                 {"DATABASE_URL": address},
             ),
-            Run("SQLite, in the browser and with faults", ("tests/browser", "tests/faults")),
-            Run("SQLite", ("tests", "--ignore=tests/browser", "--ignore=tests/faults")),
+            Run("SQLite", (*OTHERS, "--part=database")),
+            Run("Without a database", (*OTHERS, "--part=pure")),
         )
         with ThreadPoolExecutor(AT_ONCE) as pool:
             ended = list(pool.map(carry_out, runs))
