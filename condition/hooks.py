@@ -10,7 +10,6 @@ from condition.views import (
     damage,
     marks,
     notices,
-    review_page,
     safety_sheets,
     sections,
     supports,
@@ -55,7 +54,6 @@ def register() -> None:
     register_hooks.building_sections.append(supports.building_section)
     _put_closed_areas_first()
     hooks.finding_sections += [damage.marks_section, trends.finding_trend]
-    hooks.survey_actions.append(review_page.review_action)
     hooks.survey_actions += [continuing.continuing_action, comparing.compare_action]
 
 

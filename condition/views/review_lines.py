@@ -57,7 +57,7 @@ class Reviewed:
     def add(self, line: Line, count: int, in_order: str) -> None:
         if count:
             self.lines.append(line)
-        else:
+        elif in_order:
             self.in_order.append(in_order)
 
 

@@ -24,15 +24,13 @@ from condition.services.continuing import offered
 from condition.services.issuing import why_not_ready
 from condition.views.classes import Mark, marks_of, shown_as
 from condition.views.names import survey_name
-from condition.views.review import FindingRow, finding_row, review_of
+from condition.views.review import FindingRow, Review, finding_row, review_of
 from condition.views.review_lines import reviewed
 from sites.access import abilities_at
 from sites.compute.roles import ISSUE_REPORTS, SURVEY
-from sites.hooks import Action
 from sites.services.figures import figures_of
 from sites.web import AppRequest
 
-REVIEW_ORDER: Final = 5
 MADE_SAFE_LENGTH: Final = Finding._meta.get_field("made_safe").max_length or 0
 
 
@@ -61,19 +59,12 @@ def survey_review(request: AppRequest, key: UUID) -> HttpResponse:
         "issued": survey.reports.order_by("-version").only("number", "version").first(),
         "problem": problem,
         "problem_of": request.POST.get("finding", ""),
+        "problem_apart": problem and not _is_asked(review, request.POST.get("finding", "")),
         "typed": typed,
         "longest": MADE_SAFE_LENGTH,
     }
     status = 422 if problem else 200
     return render(request, "condition/survey_review.html", context, status=status)
-
-
-def review_action(request: AppRequest, survey: Survey) -> Action | None:
-    """From a survey to its review, for whoever can mend what it finds."""
-    if SURVEY not in abilities_at(request.user, survey.building):
-        return None
-    url = reverse("condition:survey-review", args=[survey.pk])
-    return Action(REVIEW_ORDER, url, _("Review the survey"))
 
 
 @require_http_methods(["GET", "POST"])
@@ -147,6 +138,11 @@ def _accept(request: AppRequest, survey: Survey) -> None:
         messages.warning(request, text)
     if not ticked:
         messages.error(request, _("Tick the findings first."))
+
+
+def _is_asked(review: Review, key: str) -> bool:
+    """Whether the page asks how this danger was made safe, so that a problem stands beside it."""
+    return key in {str(finding.pk) for finding in review.not_made_safe}
 
 
 def _say_made_safe(request: AppRequest, survey: Survey, typed: str) -> str:

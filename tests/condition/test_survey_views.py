@@ -86,7 +86,8 @@ def test_a_reader_is_offered_nothing_to_do(reader, survey, opening, url):
 def test_a_surveyor_logs_and_an_owner_issues(surveyor, owner, survey, opening, url):
     finding(survey, opening)
     assert "Issue the report" not in page(surveyor, url)
-    assert 'class="btn btn-primary" href="#reports">Issue the report' in page(owner, url)
+    assert "Issue the report" in page(owner, url)
+    assert "Review and issue" in page(owner, url)
 
 
 def test_a_survey_with_nothing_in_it_is_not_offered_for_issue(owner, survey, url):

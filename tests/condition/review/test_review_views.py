@@ -1,146 +1,201 @@
-"""A survey read through: each open thing with what mends it, photographs sorted, alike ones."""
+"""From capture to judgement: each thing still open is named and linked to what mends it."""
 
-from datetime import date
+import datetime as dt
+from decimal import Decimal
 
 import pytest
 from django.urls import reverse
 
-from condition.models import Photograph
-from condition.models.choices import Alike
-from tests.factories import FindingFactory, OpeningFactory, PhotographFactory, SurveyFactory
+from tests.factories import (
+    ConditionReportFactory,
+    FindingFactory,
+    FindingKindFactory,
+    LookFactory,
+    OpeningFactory,
+    SurveyFactory,
+)
 
 pytestmark = pytest.mark.django_db
-LOOK = "f0f0f0f0f0f0f0f0"
+CLASSED = {"condition_class": 1, "urgency_class": 1, "recommendation_class": 1}
 
 
 @pytest.fixture
-def survey(building):
-    return SurveyFactory(building=building, day=date(2026, 5, 12))
-
-
-@pytest.fixture
-def opening(building):
-    return OpeningFactory(building=building, number="nV")
+def url(address):
+    return address("survey-review")
 
 
 @pytest.fixture
 def finding(survey, opening):
-    return FindingFactory(survey=survey, opening=opening, number=7, hazard=True)
+    """A function that logs a finding of the survey, classed unless it is said otherwise."""
+
+    def make(**fields):
+        return FindingFactory(**{"survey": survey, "opening": opening} | CLASSED | fields)
+
+    return make
 
 
-def photograph(survey, **fields) -> Photograph:
-    return PhotographFactory(building=survey.building, survey=survey, state="ready", **fields)
+def lines(client, url) -> dict:
+    return {line.code: line for line in client.get(url).context["told"].lines}
 
 
-def page(name, survey) -> str:
-    return reverse(f"condition:{name}", args=[survey.pk])
+def links(line) -> list[str]:
+    return [link.url for link in line.links]
 
 
-def test_every_open_thing_is_a_line_that_links_to_what_mends_it(surveyor, survey, finding):
-    OpeningFactory(building=survey.building, number="sII")
-    photograph(survey)
-    text = surveyor.get(page("survey-review", survey)).content.decode()
-    for said in (
-        "One danger does not say how it was made safe",
-        "One opening: nothing is said of it yet",
-        "One finding has no class of condition or urgency",
-        "One photograph is not sorted in",
-        "One finding has no photograph",
-        "Not written yet, and printed in the report",
-    ):
-        assert said in text
-    assert page("photographs-in-order", survey) in text
-    assert page("survey-classes", survey) in text
+def page_of(name, row, anchor="") -> str:
+    return reverse(f"condition:{name}", args=[row.pk]) + anchor
 
 
-def test_what_is_in_order_is_no_line(surveyor, survey, opening):
-    FindingFactory(survey=survey, opening=opening, number=1, condition_class=1, urgency_class=1)
-    text = surveyor.get(page("survey-review", survey)).content.decode()
-    assert "does not say how it was made safe" not in text
-    assert "every finding classed" in text
+def test_a_survey_in_order_says_so_and_can_be_issued(owner, finding, photograph, opening, url):
+    photograph(finding=finding(), opening=opening)
+    assert lines(owner, url) == {}
+    text = owner.get(url).content.decode()
+    assert "every opening spoken for" in text
+    assert "Something above is still open" not in text
+    assert text.count("btn-primary") == 1
 
 
-def test_a_danger_is_said_to_be_made_safe_where_it_stands(surveyor, survey, finding):
-    url = page("survey-review", survey)
-    empty = surveyor.post(url, {"finding": finding.pk, "made_safe": " "})
-    assert empty.status_code == 422
-    assert "Say what was done" in empty.content.decode()
-    surveyor.post(url, {"finding": finding.pk, "made_safe": "Taped and netted."})
-    finding.refresh_from_db()
-    assert finding.made_safe == "Taped and netted."
-
-
-def test_a_danger_of_another_survey_is_not_there(surveyor, survey):
-    other = FindingFactory(hazard=True)
-    url = page("survey-review", survey)
-    assert surveyor.post(url, {"finding": other.pk, "made_safe": "x"}).status_code == 422
-    other.refresh_from_db()
-    assert other.made_safe == ""
-
-
-def test_the_survey_read_through_takes_few_queries(surveyor, survey, opening, count_queries):
-    for number in range(1, 31):
-        FindingFactory(survey=survey, opening=opening, number=number)
-        photograph(survey, opening=opening)
-    assert count_queries(lambda: surveyor.get(page("survey-review", survey))) <= 18
-
-
-def test_photographs_are_filed_by_the_number_of_a_finding_and_taken_back(
-    surveyor, survey, opening, finding
+def test_each_thing_open_leads_to_the_page_that_mends_it(
+    surveyor, survey, opening, finding, photograph, url
 ):
-    pictures = [photograph(survey) for _ in range(2)]
-    url = page("photographs-in-order", survey)
-    surveyor.post(url, {"photographs": [each.pk for each in pictures], "typed": "7"})
-    filed = survey.photographs.filter(finding=finding, opening=opening)
-    assert filed.count() == 2
-    surveyor.post(url, {"undo": "1"})
-    assert survey.photographs.filter(opening__isnull=True).count() == 2
+    silent = OpeningFactory(building=survey.building, number="sII")
+    danger = finding(hazard=True)
+    bare = finding(condition_class=None)
+    bow = finding(amount=Decimal(20), unit="mm out of plane")
+    photograph()
+    broken = photograph(opening=opening, state="damaged")
+    LookFactory(survey=survey, opening=opening)
+    survey.weather = ""
+    survey.save()
+    told = lines(surveyor, url)
+    assert links(told["not-made-safe"]) == [page_of("finding-edit", danger, "#id_made_safe")]
+    assert links(told["silent"]) == [f"{page_of('look-add', survey)}?opening={silent.pk}"]
+    assert links(told["not-classed"]) == [page_of("finding-classes", bare)]
+    assert told["not-classed"].mend.url == page_of("survey-classes", survey)
+    assert links(told["measured-how"]) == [page_of("finding-edit", bow, "#id_datum")]
+    assert told["unsorted"].mend.url == page_of("photographs-in-order", survey)
+    assert links(told["damaged"]) == [page_of("photograph", broken)]
+    assert len(told["contradicted"].links) == 1
+    assert len(told["without-photograph"].links) == 3
+    assert links(told["visit"]) == [page_of("survey-edit", survey, "#id_weather")]
+    assert next(iter(told)) == "not-made-safe"
 
 
-def test_a_number_nobody_has_is_refused_and_the_choice_stays(surveyor, survey, finding):
-    picture = photograph(survey)
-    url = page("photographs-in-order", survey)
-    answer = surveyor.post(url, {"photographs": [picture.pk], "typed": "99"})
-    assert answer.status_code == 422
-    assert "99" in answer.content.decode()
-    assert survey.photographs.filter(finding__isnull=True).count() == 1
+def test_a_danger_whose_urgency_can_wait_is_named(surveyor, finding, url):
+    wrong = finding(hazard=True, made_safe="Roped off", urgency_class=0)
+    assert links(lines(surveyor, url)["danger-can-wait"]) == [page_of("finding-classes", wrong)]
 
 
-def test_photographs_of_another_survey_are_not_filed_here(surveyor, survey, finding):
-    foreign = PhotographFactory()
-    url = page("photographs-in-order", survey)
-    answer = surveyor.post(url, {"photographs": [foreign.pk], "typed": "7"})
-    assert answer.status_code == 422
-    foreign.refresh_from_db()
-    assert foreign.finding is None
+def test_what_earlier_surveys_left_standing_is_asked_for_dangers_apart(
+    surveyor, survey, opening, url
+):
+    before = SurveyFactory(building=survey.building, day=dt.date(2015, 6, 9))
+    loose = FindingFactory(survey=before, opening=opening, hazard=True)
+    other = FindingFactory(survey=before, opening=opening)
+    told = lines(surveyor, url)
+    answer = page_of("continuing", survey)
+    assert links(told["earlier-dangers"]) == [f"{answer}#offer-{loose.pk}"]
+    assert links(told["earlier"]) == [f"{answer}#offer-{other.pk}"]
 
 
-def test_of_photographs_that_look_alike_one_is_printed_and_none_deleted(surveyor, survey, opening):
-    pair = [photograph(survey, opening=opening, look_hash=LOOK) for _ in range(2)]
-    url = page("photographs-alike", survey)
-    assert surveyor.get(url).status_code == 200
-    keys = [each.pk for each in pair]
-    surveyor.post(url, {"group": keys, "printed": [keys[0]]})
-    told = {each.pk: each.alike for each in survey.photographs.all()}
-    assert told == {keys[0]: Alike.PRINTED, keys[1]: Alike.LEFT_OUT}
-    surveyor.post(url, {"again": keys[1]})
-    assert survey.photographs.get(pk=keys[1]).alike == Alike.PRINTED
+def test_photographs_that_look_alike_are_hinted_at(surveyor, photograph, opening, finding, url):
+    finding()
+    for _ in range(2):
+        photograph(opening=opening, look_hash="0f0f0f0f0f0f0f0f")
+    line = lines(surveyor, url)["alike"]
+    assert (line.tone, line.mend.url.endswith("/photographs/alike/")) == ("hint", True)
 
 
-def test_printing_none_of_them_is_refused(surveyor, survey, opening):
-    pair = [photograph(survey, opening=opening, look_hash=LOOK) for _ in range(2)]
-    url = page("photographs-alike", survey)
-    answer = surveyor.post(url, {"group": [each.pk for each in pair]}, follow=True)
-    assert "Keep at least one of them" in answer.content.decode()
-    assert not survey.photographs.filter(alike=Alike.LEFT_OUT).exists()
+def test_how_a_danger_was_made_safe_is_noted_on_the_page(surveyor, finding, url):
+    danger = finding(hazard=True)
+    surveyor.post(url, {"finding": danger.pk, "made_safe": " Netted "})
+    danger.refresh_from_db()
+    assert danger.made_safe == "Netted"
+    assert "not-made-safe" not in lines(surveyor, url)
 
 
-def test_what_is_proposed_is_set_for_those_ticked_alone(surveyor, survey, opening):
-    findings = [FindingFactory(survey=survey, opening=opening, number=n) for n in (1, 2)]
-    url = page("survey-classes", survey)
-    ready = surveyor.get(url).context["ready"]
-    if not ready:
-        pytest.fail("kinds without rules of their own still get what every kind gets")
-    surveyor.post(url, {"accept": ready[0]["value"]})
-    classed = [each for each in survey.findings.all() if each.condition_class is not None]
-    assert [each.pk for each in classed] == [findings[0].pk]
+@pytest.mark.parametrize("words", [" ", "x" * 241, "a\0b"])
+def test_words_that_cannot_be_kept_come_back(surveyor, finding, url, words):
+    danger = finding(hazard=True)
+    page = surveyor.post(url, {"finding": danger.pk, "made_safe": words})
+    assert page.status_code == 422
+    assert f'id="safe-{danger.pk}-wrong"' in page.content.decode()
+    danger.refresh_from_db()
+    assert danger.made_safe == ""
+
+
+def test_a_danger_of_another_survey_is_not_touched(surveyor, survey, opening, url):
+    other = FindingFactory(
+        survey=SurveyFactory(building=survey.building), opening=opening, hazard=True
+    )
+    page = surveyor.post(url, {"finding": other.pk, "made_safe": "Netted"})
+    assert page.status_code == 422
+    assert "no longer there" in page.content.decode()
+
+
+def test_a_report_that_cannot_be_issued_says_why_and_else_it_is_warned(
+    owner, finding, photograph, opening, url
+):
+    text = owner.get(url).content.decode()
+    assert "Nothing is recorded yet" in text
+    assert "disabled" in text
+    finding(condition_class=None)
+    text = owner.get(url).content.decode()
+    assert "Something above is still open" in text
+    assert "disabled" not in text
+    photograph(opening=opening, state="received")
+    assert "1 photograph is still being prepared" in owner.get(url).content.decode()
+
+
+def test_who_may_not_issue_is_told_so_and_a_version_is_named(surveyor, owner, survey, url):
+    report = ConditionReportFactory(survey=survey)
+    assert '<button class="btn btn-primary"' not in surveyor.get(url).content.decode()
+    text = owner.get(url).content.decode()
+    assert report.number in text
+    assert "Issue a new version" in text
+
+
+def test_proposals_are_set_together_and_only_as_they_were_seen(
+    surveyor, survey, building, finding, address
+):
+    kind = FindingKindFactory(
+        studio=building.studio, code="cracked-glass", group="glass", name="Cracked glass"
+    )
+    unset = dict.fromkeys(CLASSED)
+    one, other = finding(kind=kind, **unset), finding(kind=kind, **unset)
+    done = finding()
+    page = surveyor.get(address("survey-classes"))
+    values = [row["value"] for row in page.context["ready"]]
+    assert [value.split()[0] for value in values] == [str(one.pk), str(other.pk)]
+    stale = f"{other.pk} 9-9-9"
+    page = surveyor.post(address("survey-classes"), {"accept": [values[0], stale]}, follow=True)
+    text = page.content.decode()
+    assert "The classes of 1 finding are set as proposed." in text
+    assert "has changed meanwhile" in text
+    for row in (one, other, done):
+        row.refresh_from_db()
+    assert one.condition_class is not None
+    assert one.proposal is not None
+    assert other.condition_class is None
+    assert done.classes_set_by is None
+
+
+def test_as_many_queries_however_much_was_seen(
+    owner, survey, finding, photograph, building, url, count_queries
+):
+    before = SurveyFactory(building=building, day=dt.date(2015, 6, 9))
+
+    def add(number):
+        for _ in range(number):
+            opening = OpeningFactory(building=building)
+            seen = finding(opening=opening, hazard=True, condition_class=None)
+            photograph(opening=opening, finding=seen, look_hash="0f0f0f0f0f0f0f0f")
+            photograph()
+            FindingFactory(survey=before, opening=opening)
+            LookFactory(survey=survey, opening=opening)
+            OpeningFactory(building=building)
+
+    add(1)
+    few = count_queries(lambda: owner.get(url))
+    add(5)
+    assert count_queries(lambda: owner.get(url)) == few <= 15
