@@ -42,13 +42,17 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 def parts_of(item: pytest.Item) -> set[str]:
     """The parts a test belongs to, by whether it uses the database, itself or by a server.
 
-    What is marked `one_engine` (printed pages, the table of roles) would only say the same again.
+    What is marked `one_engine` (printed pages, the table of roles) would only say the same again
+    on a second one. Pages are asked for on PostgreSQL: on SQLite the browser walks all of them.
     """
     fixtures = {"db", "transactional_db", "database_url"} & set(item.fixturenames)
     if not fixtures and item.get_closest_marker("django_db") is None:
         return {"pure"}
-    one_engine = item.get_closest_marker("one_engine") is not None
-    return {"database"} if one_engine else {"database", "second engine"}
+    if item.get_closest_marker("one_engine") is not None:
+        return {"database"}
+    if item.get_closest_marker("both_engines") is None and item.path.name.endswith("_views.py"):
+        return {"second engine"}
+    return {"database", "second engine"}
 
 
 @pytest.fixture(scope="session", autouse=True)
