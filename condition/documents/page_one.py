@@ -18,6 +18,8 @@ LETTERS_A_LINE: Final = 112
 LETTERS_A_NOTE_LINE: Final = 138
 # A heading, a first sentence and a note take more or less than a line of text.
 HEADING, LEAD, NOTE = 1.9, 1.15, 0.85
+# Letters of the phrases around what changes: in notices, terms, the list of words, an entry.
+NOTICES, TERMS, WORDS, ENTRY = 48, 150, 24, 14
 
 
 def filled(
@@ -29,7 +31,7 @@ def filled(
     """
     report = dict(report)
     holds = PAGE_LINES[report["document"]["paper"]]
-    for room in range(ROOM_LINES, 0, -2):
+    for room in range(ROOM_LINES, 0, -1):
         groups = groups_of(findings, terms, room)
         report["groups"] = [as_plain(group) for group in groups]
         report["words"] = words_in(first_page(report))
@@ -55,19 +57,22 @@ def lines_of(report: Plain, groups: Sequence[UrgencyGroup]) -> float:
     change = report["change"]["sentence"] if report["change"] else ""
     lead = LEAD * _lines(f"{report['introduction']} {change}", LETTERS_A_LINE - 12)
     told = sum(HEADING + _of_group(group) for group in groups)
-    notices = " ".join(f"{n['number']} {n['where']} {n['area']}" for n in report["notices"])
+    notices = "".join(f"{n['number']}, {n['where']}: {n['area']}; " for n in report["notices"])
+    terms = TERMS + len(report["terms"]["relied_on_by"])
     words = " ".join(f"{each['term']}: {each['meaning']};" for each in report["words"])
     notes = sum(
-        0.3 + NOTE * _lines(text, LETTERS_A_NOTE_LINE)
-        for text in ("The times", report["how_numbered"], words)
-        if text
+        0.3 + NOTE * -(-letters // LETTERS_A_NOTE_LINE)
+        for letters in (terms, len(report["how_numbered"]), WORDS + len(words))
+        if letters
     )
-    return HEADING + lead + told + _lines(notices, LETTERS_A_LINE) + notes
+    closed = _lines(" " * NOTICES + notices, LETTERS_A_LINE) if notices else 0
+    return HEADING + lead + told + closed + notes
 
 
 def _of_group(group: UrgencyGroup) -> float:
     entries = [
         f"! Danger {each.where}. {each.text} Made safe for the time being: {each.made_safe}"
+        + " " * ENTRY
         if each.made_safe
         else f"{each.where}. {each.text} (findings {each.findings})"
         for each in group.listed

@@ -23,6 +23,7 @@ from restoration.services.visit_folder.bringing_in import bring_in
 from sites.documents.vocabulary import _read, words_in
 from sites.models import DocumentNumber
 from sites.services.issuing import print_draft
+from tests.condition.safety.dangers import unprinted_notice
 from tests.factories import MembershipFactory, UserFactory
 from tests.pdf_reading import page_texts, structure
 
@@ -70,7 +71,11 @@ def survey_of(django_db_setup, django_db_blocker, tmp_path_factory):
         MembershipFactory(user=user, studio=studio, building=None, role="owner")
         bring_in(folder, studio, user, lambda line: None)
         survey = Survey.objects.select_related("building__studio").latest("day")
-        ReportTerms.objects.create(building=survey.building, short_years=1)
+        # As full as page one gets: who may rely on it, and areas that are still closed.
+        adviser = "The building committee, and the diocesan adviser it asks"
+        ReportTerms.objects.create(building=survey.building, short_years=1, relied_on_by=adviser)
+        for dangerous in survey.findings.filter(number__in=(33, 44)):
+            unprinted_notice(dangerous, user)
         for paper in ("Letter", "A4"):
             survey.building.paper = paper
             number = DocumentNumber(
