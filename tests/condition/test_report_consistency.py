@@ -24,7 +24,7 @@ from sites.services.numbers import reserve_number
 from tests.condition.reports import Visit, classed
 from tests.factories import LookFactory, issued_fields
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 
 Path_ = tuple[str | int, ...]
 # Figures that stand once: what they count is not in the report.

@@ -21,7 +21,7 @@ from tests.factories import (
     SurveyFactory,
 )
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 
 
 @pytest.fixture

@@ -24,7 +24,7 @@ from tests.factories import (
 )
 from tests.pdf_reading import page_texts, reach
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 AWKWARD = (
     "<script>alert(1)</script> & “quoted” {{ braces }} {% now %} "
     "<img src='file:///etc/passwd' alt='x'>"

@@ -11,7 +11,7 @@ from sites.models.choices import DocumentKind
 from sites.services.numbers import reserve_number
 from tests.factories import AttachedItemFactory, FindingFactory, OpeningFactory, SurveyFactory
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 
 
 @pytest.fixture

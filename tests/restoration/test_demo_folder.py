@@ -19,6 +19,8 @@ from restoration.demo.workbooks import write_findings, write_register
 from sites.compute.dates import parse_old_date
 from tests.restoration.folder_contract import ALLOWED, FINDINGS_HEADINGS, REGISTER_HEADINGS
 
+pytestmark = pytest.mark.one_engine
+
 VOCABULARY = Path(__file__).resolve().parents[2] / "fixtures" / "vocabulary"
 
 
