@@ -45,11 +45,11 @@ def parts_of(item: pytest.Item) -> set[str]:
     What is marked `one_engine` (printed pages, the table of roles) would only say the same again
     on a second one. Pages are asked for on PostgreSQL: on SQLite the browser walks all of them.
     """
-    fixtures = {"db", "transactional_db", "database_url"} & set(item.fixturenames)
-    if not fixtures and item.get_closest_marker("django_db") is None:
-        return {"pure"}
     if item.get_closest_marker("one_engine") is not None:
         return {"database"}
+    ways = {"db", "transactional_db", "django_db_setup", "database_url"}
+    if not ways & set(item.fixturenames) and item.get_closest_marker("django_db") is None:
+        return {"pure"}
     if item.get_closest_marker("both_engines") is None and item.path.name.endswith("_views.py"):
         return {"second engine"}
     return {"database", "second engine"}

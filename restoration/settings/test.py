@@ -14,7 +14,16 @@ from restoration.settings.base import *  # noqa: F403
 from restoration.settings.base import DATABASES, STORAGES
 
 TEST_DIR = Path(tempfile.mkdtemp(prefix="saddlebar-test-"))
-atexit.register(shutil.rmtree, TEST_DIR, ignore_errors=True)
+OWNER = os.getpid()
+
+
+@atexit.register
+def tidy_up() -> None:
+    """Leave nothing behind; a child that a test forks off ends before its parent does."""
+    if os.getpid() == OWNER:
+        shutil.rmtree(TEST_DIR, ignore_errors=True)
+
+
 MEDIA_ROOT = TEST_DIR / "files"
 STORAGES["default"]["OPTIONS"]["location"] = MEDIA_ROOT
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
