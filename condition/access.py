@@ -9,7 +9,7 @@ from condition.models import (
     ClassRule,
     ConditionReport,
     Finding,
-    Look,
+    Inspection,
     MakeSafeNotice,
     Photograph,
     SafetySheet,
@@ -32,8 +32,8 @@ def finding_for(user: User, key: UUID, ability: str = READ) -> Finding:
     return fetch(user, rows, key, lambda row: row.survey.building, ability)
 
 
-def look_for(user: User, key: UUID, ability: str = READ) -> Look:
-    rows = Look.objects.select_related(
+def inspection_for(user: User, key: UUID, ability: str = READ) -> Inspection:
+    rows = Inspection.objects.select_related(
         "survey__building__studio", "opening", "panel", "attached_item"
     )
     return fetch(user, rows, key, lambda row: row.survey.building, ability)

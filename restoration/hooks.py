@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from condition.hooks import ConditionHooks
 from condition.models import Survey
 from restoration.models import Estimate, Quote, RepairAction
-from restoration.services.decisions import condition_of, standing_of
+from restoration.services.decisions import quote_status, standing_of
 from sites.access import abilities_at
 from sites.compute.roles import PRICE, READ_COSTS, READ_QUOTES
 from sites.documents.words import locale_of
@@ -65,7 +65,7 @@ def quotes_section(request: AppRequest, building: Building) -> Section | None:
     )
     today = today_at(building)
     rows = [
-        {"quote": quote, "condition": condition_of(quote, standing_of(quote.events.all()), today)}
+        {"quote": quote, "status": quote_status(quote, standing_of(quote.events.all()), today)}
         for quote in quotes
     ]
     if not rows:

@@ -30,7 +30,7 @@ TRACKED = (
     Tracked("sites_fixing"),
     Tracked("condition_findingkind"),
     Tracked("condition_survey"),
-    Tracked("condition_look"),
+    Tracked("condition_inspection"),
     Tracked("condition_finding"),
     Tracked("condition_photograph"),
     Tracked("condition_classrule"),
@@ -87,7 +87,7 @@ SAME_BUILDING = (
 OWN_BUILDING = "t.building_id = NEW.building_id"
 
 REFUSALS = (
-    *subject_rules("condition_look"),
+    *subject_rules("condition_inspection"),
     *subject_rules("condition_finding"),
     *subject_rules("condition_subjectassessment"),
     *subject_rules("restoration_repairaction"),
@@ -109,7 +109,7 @@ REFUSALS = (
             "the opening is of another building",
         )
         for table, column, target in (
-            ("condition_look", "survey_id", "condition_survey"),
+            ("condition_inspection", "survey_id", "condition_survey"),
             ("condition_finding", "survey_id", "condition_survey"),
             ("condition_subjectassessment", "survey_id", "condition_survey"),
             ("restoration_repairaction", "estimate_id", "restoration_estimate"),

@@ -131,9 +131,9 @@ class SurveyFactory(DjangoModelFactory):
     surveyors = "A. Surveyor"
 
 
-class LookFactory(DjangoModelFactory):
+class InspectionFactory(DjangoModelFactory):
     class Meta:
-        model = condition.Look
+        model = condition.Inspection
 
     survey = factory.SubFactory(SurveyFactory)
     opening = factory.SubFactory(

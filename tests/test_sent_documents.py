@@ -15,7 +15,7 @@ pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 SENT = {
     "sites:proof-pdf": ("proof", "pdf", "v1.pdf"),
     "condition:report-pdf": ("report", "pdf", "v1.pdf"),
-    "condition:report-keeping": ("report", "keeping", "v1-keeping.pdf"),
+    "condition:report-archival": ("report", "archival", "v1-archival.pdf"),
     "condition:notice-pdf": ("notice", "pdf", "v1.pdf"),
     "restoration:quote-pdf": ("quote", "pdf", "v1.pdf"),
 }
@@ -38,13 +38,13 @@ def sent(records):
 
 
 def test_every_address_of_a_document_is_looked_at_here():
-    assert {name for name in TABLE if name.endswith(("-pdf", "-keeping"))} == set(SENT) | PRINTED
+    assert {name for name in TABLE if name.endswith(("-pdf", "-archival"))} == set(SENT) | PRINTED
 
 
 @pytest.mark.parametrize("name", SENT)
 def test_it_is_sent_under_its_number_and_version_and_kept_by_no_cache(name, sent, owner):
     record, _, url = sent(name)
-    only_saved = name.endswith("-keeping")
+    only_saved = name.endswith("-archival")
     for query, way in (("", "attachment" if only_saved else "inline"), ("?download", "attachment")):
         response = owner.get(url + query)
         assert response.getvalue() == b"%PDF-1.7 issued"
@@ -76,7 +76,7 @@ def test_a_report_that_has_no_copy_for_keeping_is_not_found_and_nothing_is_wrong
     records, owner, caplog
 ):
     report = factories.ConditionReportFactory(survey=records["survey"])
-    url = reverse("condition:report-keeping", args=[report.pk])
+    url = reverse("condition:report-archival", args=[report.pk])
     assert owner.get(url).status_code == 404
     assert "is not in the store" not in caplog.text
 

@@ -121,9 +121,9 @@ TABLE: dict[str, tuple[str, str, str]] = {
     "condition:class-rules": ("", STUDIO, NO),
     "condition:class-rule-add": ("", STUDIO, STUDIO),
     "condition:class-rule-edit": ("class_rule", RATES, RATES),
-    "condition:look-add": ("survey", EDIT, EDIT),
-    "condition:look-nothing-found": ("survey", NO, EDIT),
-    "condition:look-delete": ("look", NO, EDIT),
+    "condition:inspection-add": ("survey", EDIT, EDIT),
+    "condition:inspection-nothing-found": ("survey", NO, EDIT),
+    "condition:inspection-delete": ("inspection", NO, EDIT),
     "condition:photograph-add": ("survey", EDIT, EDIT),
     "condition:photographs-sort": ("survey", NO, EDIT),
     "condition:photographs-in-order": ("survey", EDIT, EDIT),
@@ -139,7 +139,7 @@ TABLE: dict[str, tuple[str, str, str]] = {
     "condition:report-issue": ("survey", NO, OFFICE),
     "condition:report": ("report", READ, NO),
     "condition:report-pdf": ("report", READ, NO),
-    "condition:report-keeping": ("report", READ, NO),
+    "condition:report-archival": ("report", READ, NO),
     "condition:report-terms": ("building", OFFICE, OFFICE),
     "restoration:estimate-add": ("building", OFFICE, OFFICE),
     "restoration:estimate": ("estimate", COSTS, NO),
@@ -211,12 +211,12 @@ def records(building, people, files):
         "notice": unprinted_notice(
             danger(building, survey=survey, opening=opening, number=90_001), people["owner"]
         ),
-        "look": factories.LookFactory(survey=survey, opening=opening),
+        "inspection": factories.InspectionFactory(survey=survey, opening=opening),
         "measured": measured_photograph(building, people["owner"]),
         "photograph": factories.PhotographFactory(
             building=building, survey=survey, opening=opening
         ),
-        "report": factories.ConditionReportFactory(survey=survey, keeping="none.pdf"),
+        "report": factories.ConditionReportFactory(survey=survey, archival="none.pdf"),
         **work_at(building, opening),
     }
 

@@ -53,7 +53,7 @@ class Seen:
 
 
 @dataclass(frozen=True)
-class Looked:
+class InspectionFacts:
     """One look of the later survey; `reason` is why it was not inspected."""
 
     subject: UUID
@@ -83,7 +83,7 @@ class _Change:
 def compare(
     earlier: Sequence[Seen],
     later: Sequence[Seen],
-    looks: Iterable[Looked],
+    inspections: Iterable[InspectionFacts],
     repaired: Mapping[UUID, str] | None = None,
 ) -> tuple[Pair, ...]:
     """Return what became of each thing; each finding of either survey is in exactly one pair.
@@ -98,7 +98,7 @@ def compare(
     linked = _linked(earlier, later)
     assumed = _assumed(earlier, later, linked)
     partner = {**linked, **assumed}
-    told = list(looks)
+    told = list(inspections)
     pairs = []
     for seen in earlier:
         found = partner.get(seen.key)
@@ -119,9 +119,9 @@ def counts_of(pairs: Iterable[Pair]) -> dict[State, int]:
     return {state: counted[state] for state in State}
 
 
-def covers(look: Looked, subject: UUID, opening: UUID, side: str) -> bool:
+def covers(inspection: InspectionFacts, subject: UUID, opening: UUID, side: str) -> bool:
     """Whether a look answers for a thing: for its subject or the whole opening, and its side."""
-    return look.subject in (subject, opening) and look.side in (side, BOTH_SIDES)
+    return inspection.subject in (subject, opening) and inspection.side in (side, BOTH_SIDES)
 
 
 def _linked(earlier: Sequence[Seen], later: Sequence[Seen]) -> dict[UUID, Seen]:
@@ -216,15 +216,21 @@ def _extent(seen: Seen) -> int | None:
     return EXTENTS.index(seen.extent) if seen.extent in EXTENTS else None
 
 
-def _not_found(seen: Seen, looks: Sequence[Looked], repaired: str) -> tuple[State, str]:
+def _not_found(
+    seen: Seen, inspections: Sequence[InspectionFacts], repaired: str
+) -> tuple[State, str]:
     """The state of a thing the later survey has no finding of: only a look can say it is gone."""
     if repaired:
         return State.REPAIRED, repaired
     if seen.mended:
         return State.REPAIRED, "mended before the earlier survey already"
-    told = [look for look in looks if covers(look, seen.subject, seen.opening, seen.side)]
-    clear = [look for look in told if look.nothing_found]
-    if any(not (seen.hazard and look.from_floor) for look in clear):
+    told = [
+        inspection
+        for inspection in inspections
+        if covers(inspection, seen.subject, seen.opening, seen.side)
+    ]
+    clear = [inspection for inspection in told if inspection.nothing_found]
+    if any(not (seen.hazard and inspection.from_floor) for inspection in clear):
         return State.GONE, "looked at, nothing found"
     if clear:
         return State.NOT_LOOKED_AT, "seen from the floor only, from where no danger is cleared"

@@ -21,7 +21,7 @@ from condition.documents.reading import Material, gather
 from condition.documents.snapshot import SCHEMA, ReportSnapshot, SurveyBlock
 from condition.documents.terms import terms_of
 from condition.models import ConditionReport, Survey
-from sites.documents.moment import one_moment
+from sites.documents.moment import repeatable_read
 from sites.documents.parties import Heading, building_block, heading, studio_block
 from sites.documents.vocabulary import cautions_for, terms_in
 from sites.documents.words import day_words, language_of, lines
@@ -41,7 +41,7 @@ def build_snapshot(
         stays out.
     """
     building = survey.building
-    with translation.override(language_of(building)), one_moment():
+    with translation.override(language_of(building)), repeatable_read():
         document = heading(
             kind=_("Condition report"),
             number=number.number,

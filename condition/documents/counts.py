@@ -37,7 +37,7 @@ def standing(opening: Opening, material: Material) -> str:
 
     A photograph alone says nothing: somebody must have logged what it shows.
     """
-    outcomes = {look.outcome for look in material.looks.get(opening.pk, [])}
+    outcomes = {inspection.outcome for inspection in material.inspections.get(opening.pk, [])}
     if opening.pk in material.findings or Outcome.NOTHING_FOUND in outcomes:
         return LOOKED_AT
     return NOT_INSPECTED if Outcome.NOT_INSPECTED in outcomes else NOT_RECORDED
@@ -45,7 +45,7 @@ def standing(opening: Opening, material: Material) -> str:
 
 def _seen_in_part(opening: Opening, material: Material) -> bool:
     """Whether something of an opening that was looked at could not be inspected."""
-    outcomes = {look.outcome for look in material.looks.get(opening.pk, [])}
+    outcomes = {inspection.outcome for inspection in material.inspections.get(opening.pk, [])}
     return standing(opening, material) == LOOKED_AT and Outcome.NOT_INSPECTED in outcomes
 
 

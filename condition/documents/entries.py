@@ -31,13 +31,13 @@ from condition.documents.words import (
     DASH,
     extent_of,
     findings_counted,
+    inspection_words,
     is_mended,
-    look_words,
     mark,
     place_of,
     subject_of,
 )
-from condition.models import Finding, Look, Photograph
+from condition.models import Finding, Inspection, Photograph
 from condition.models.choices import Outcome
 from sites.documents.words import day_words
 from sites.models import AttachedItem, Opening
@@ -71,7 +71,7 @@ class Entries:
     def _opening(self, place: int, opening: Opening) -> OpeningEntry:
         material, key = self.material, opening.pk
         photographs = [self._photograph(each) for each in material.photographs.get(key, [])]
-        looks = material.looks.get(key, [])
+        inspections = material.inspections.get(key, [])
         items, findings = material.items.get(key, []), material.findings.get(key, [])
         entries = [self._finding(each, photographs) for each in findings]
         rows, strokes = self._rows_of(opening), material.judged.strokes.get(key, ())
@@ -89,8 +89,8 @@ class Entries:
             past=[row for row in rows if not row.later],
             cautions=cautions_here(findings),
             findings=entries,
-            looked_at=_words_of(looks, Outcome.NOTHING_FOUND),
-            not_seen=_words_of(looks, Outcome.NOT_INSPECTED),
+            looked_at=_words_of(inspections, Outcome.NOTHING_FOUND),
+            not_seen=_words_of(inspections, Outcome.NOT_INSPECTED),
             items=[self._item(item, opening) for item in items],
             photographs=photographs,
         )
@@ -218,7 +218,7 @@ def outcome_of(opening: Opening, material: Material) -> str:
     findings = material.findings.get(opening.pk, [])
     if findings:
         return findings_counted(len(findings))
-    outcomes = {look.outcome for look in material.looks.get(opening.pk, [])}
+    outcomes = {inspection.outcome for inspection in material.inspections.get(opening.pk, [])}
     if Outcome.NOTHING_FOUND in outcomes:
         return _("Nothing found")
     if Outcome.NOT_INSPECTED in outcomes:
@@ -238,8 +238,12 @@ def _signs(strokes: Iterable[Stroke]) -> list[LegendMark]:
     return [LegendMark(sign.letter, sign.word) for sign in SIGNS if sign in used]
 
 
-def _words_of(looks: Iterable[Look], outcome: Outcome) -> list[str]:
-    return [_capital(look_words(look)) for look in looks if look.outcome == outcome]
+def _words_of(inspections: Iterable[Inspection], outcome: Outcome) -> list[str]:
+    return [
+        _capital(inspection_words(inspection))
+        for inspection in inspections
+        if inspection.outcome == outcome
+    ]
 
 
 def _capital(text: str) -> str:

@@ -11,7 +11,7 @@ from django.db.models import Prefetch
 from condition.documents.judged import Judged, Judging
 from condition.models import (
     Finding,
-    Look,
+    Inspection,
     MakeSafeNotice,
     Photograph,
     ReportTerms,
@@ -33,7 +33,7 @@ class Material:
     survey: Survey
     openings: list[Opening]
     findings: dict[UUID, list[Finding]]
-    looks: dict[UUID, list[Look]]
+    inspections: dict[UUID, list[Inspection]]
     items: dict[UUID, list[AttachedItem]]
     photographs: dict[UUID | None, list[Photograph]]
     damaged: int
@@ -53,7 +53,7 @@ class Material:
     def says_something_of(self, opening: Opening) -> bool:
         """Whether the survey has a finding, a look or a photograph of the opening."""
         key = opening.pk
-        return key in self.findings or key in self.looks or key in self.photographs
+        return key in self.findings or key in self.inspections or key in self.photographs
 
 
 def gather(survey: Survey, judge: Judging) -> Material:
@@ -66,7 +66,7 @@ def gather(survey: Survey, judge: Judging) -> Material:
     findings = survey.findings.select_related(
         "kind", "opening", "panel", "attached_item", "continues__survey"
     ).order_by("number")
-    looks = survey.looks.select_related("opening", "panel", "attached_item")
+    inspections = survey.inspections.select_related("opening", "panel", "attached_item")
     photographs = list(
         survey.photographs.select_related(
             "opening",
@@ -86,7 +86,7 @@ def gather(survey: Survey, judge: Judging) -> Material:
         survey=survey,
         openings=list(openings.prefetch_related("older_numbers", "panels", "bars")),
         findings=_by_opening(findings),
-        looks=_by_opening(looks),
+        inspections=_by_opening(inspections),
         items=_by_opening(_items(survey)),
         photographs=_by_opening(sorted(ready, key=_printing_order)),
         damaged=sum(each.state == PhotographState.DAMAGED for each in photographs),

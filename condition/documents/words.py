@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy, ngettext
 
 from condition.compute.comparing import State
 from condition.documents.snapshot import ClassMark
-from condition.models import Finding, Look, SubjectAssessment
+from condition.models import Finding, Inspection, SubjectAssessment
 from condition.models.choices import (
     AmountUnit,
     ConditionClass,
@@ -35,7 +35,7 @@ STATE_WORDS = {
 }
 
 
-def subject_of(row: Finding | Look) -> str:
+def subject_of(row: Finding | Inspection) -> str:
     """Return `nII 3b`, or `nV, dedication plaque P1` where the subject is an attached item."""
     item = row.attached_item
     if item:
@@ -82,18 +82,18 @@ def mark(judged: Finding | SubjectAssessment, name: str) -> ClassMark | None:
     return ClassMark(level, str(getattr(judged, f"get_{name}_display")()))
 
 
-def look_words(look: Look) -> str:
+def inspection_words(inspection: Inspection) -> str:
     """Return a look in one sentence, the part of the opening first where it is of a part."""
-    part = look.attached_item or look.panel
+    part = inspection.attached_item or inspection.panel
     start = f"{part.number}: " if part else ""
-    side = "" if look.side == Side.UNKNOWN else f"{look.get_side_display()}, ".lower()
-    if look.outcome == Outcome.NOT_INSPECTED:
+    side = "" if inspection.side == Side.UNKNOWN else f"{inspection.get_side_display()}, ".lower()
+    if inspection.outcome == Outcome.NOT_INSPECTED:
         return _("%(start)s%(side)snot inspected: %(reason)s") % {
             "start": start,
             "side": side,
-            "reason": look.reason.strip().rstrip("."),
+            "reason": inspection.reason.strip().rstrip("."),
         }
-    seen = str(look.get_seen_from_display()).lower()
+    seen = str(inspection.get_seen_from_display()).lower()
     return _("%(start)s%(side)s%(seen)s: nothing found") % {
         "start": start,
         "side": side,

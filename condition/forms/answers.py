@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from condition.models import Finding
 from condition.models.choices import SeenFrom
-from sites.forms.one_use import read_key
+from sites.forms.idempotency import read_key
 
 STILL, WORSE, GONE, NOT_SEEN = "still", "worse", "gone", "not-seen"
 ANSWERS: Final = (STILL, WORSE, GONE, NOT_SEEN)

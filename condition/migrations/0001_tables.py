@@ -1,5 +1,3 @@
-"""The tables of this room."""
-
 from decimal import Decimal
 
 import django.core.validators
@@ -15,870 +13,386 @@ import sites.keys
 
 
 class Migration(migrations.Migration):
+
     initial = True
 
     dependencies = [
-        ("sites", "0001_tables"),
-        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
+        ('sites', '0001_tables'),
     ]
 
     operations = [
         migrations.CreateModel(
-            name="FindingKind",
+            name='Survey',
             fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                ("code", models.SlugField(max_length=60)),
-                ("group", models.CharField(max_length=24, verbose_name="group")),
-                ("name", models.CharField(max_length=80, verbose_name="name")),
-                ("plain", models.TextField(verbose_name="in plain words")),
-                (
-                    "measure",
-                    models.CharField(blank=True, max_length=240, verbose_name="what to measure"),
-                ),
-                ("units", models.JSONField(default=list)),
-                (
-                    "actions",
-                    models.JSONField(
-                        default=list, help_text="Codes of usual action kinds, mildest first."
-                    ),
-                ),
-                (
-                    "danger",
-                    models.BooleanField(default=False, verbose_name="can drop something on people"),
-                ),
-                ("order", models.PositiveSmallIntegerField(default=0)),
-                (
-                    "studio",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="finding_kinds",
-                        to="sites.studio",
-                    ),
-                ),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('building', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='surveys', to='sites.building')),
+                ('day', models.DateField(verbose_name='day of the visit')),
+                ('surveyors', models.CharField(max_length=240, verbose_name='surveyors')),
+                ('client', models.CharField(blank=True, max_length=160, verbose_name='for whom')),
+                ('purpose', models.CharField(blank=True, max_length=240, verbose_name='purpose')),
+                ('method', models.TextField(blank=True, verbose_name='method')),
+                ('access', models.TextField(blank=True, verbose_name='access on the day')),
+                ('weather', models.CharField(blank=True, max_length=160, verbose_name='weather')),
+                ('limits', models.TextField(blank=True, help_text='What this look cannot tell.', verbose_name='limits')),
+                ('distribution', models.TextField(blank=True, help_text='One a line: an office, not an address.', verbose_name='who gets the report')),
             ],
             options={
-                "ordering": ["order", "name"],
+                'ordering': ['-day', '-id'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('surveyors', ''), _negated=True), name='survey_surveyors_not_blank', violation_error_message='The surveyors must not be empty.')],
             },
         ),
         migrations.CreateModel(
-            name="Finding",
+            name='FindingKind',
             fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                (
-                    "subject_key",
-                    models.GeneratedField(
-                        db_index=True,
-                        db_persist=True,
-                        expression=django.db.models.functions.comparison.Coalesce(
-                            models.F("attached_item"), models.F("panel"), models.F("opening")
-                        ),
-                        output_field=models.UUIDField(),
-                    ),
-                ),
-                ("number", models.PositiveIntegerField(verbose_name="number")),
-                (
-                    "side",
-                    models.CharField(
-                        choices=[
-                            ("inside", "Inside"),
-                            ("outside", "Outside"),
-                            ("both", "Both sides"),
-                            ("unknown", "Not said"),
-                        ],
-                        default="inside",
-                        max_length=8,
-                        verbose_name="side",
-                    ),
-                ),
-                (
-                    "extent",
-                    models.CharField(
-                        choices=[
-                            ("isolated", "Isolated"),
-                            ("grouped", "Grouped"),
-                            ("along one line", "Along one line"),
-                            ("throughout", "Throughout"),
-                        ],
-                        default="isolated",
-                        max_length=16,
-                        verbose_name="extent",
-                    ),
-                ),
-                (
-                    "amount",
-                    models.DecimalField(
-                        blank=True,
-                        decimal_places=2,
-                        max_digits=10,
-                        null=True,
-                        validators=[django.core.validators.MinValueValidator(Decimal("0"))],
-                        verbose_name="amount",
-                    ),
-                ),
-                (
-                    "unit",
-                    models.CharField(
-                        blank=True,
-                        choices=[
-                            ("count", "in number"),
-                            ("mm", "mm"),
-                            ("percent of pieces", "% of pieces"),
-                            ("percent of area", "% of area"),
-                            ("mm out of plane", "mm out of plane"),
-                        ],
-                        max_length=20,
-                        verbose_name="unit",
-                    ),
-                ),
-                ("of_total", models.PositiveIntegerField(blank=True, null=True, verbose_name="of")),
-                (
-                    "position",
-                    models.CharField(blank=True, max_length=240, verbose_name="where on it"),
-                ),
-                ("note", models.TextField(blank=True, verbose_name="note")),
-                ("hazard", models.BooleanField(default=False, verbose_name="can hurt someone")),
-                (
-                    "made_safe",
-                    models.CharField(blank=True, max_length=240, verbose_name="made safe by"),
-                ),
-                (
-                    "condition_class",
-                    models.PositiveSmallIntegerField(
-                        blank=True,
-                        choices=[
-                            (0, "No symptoms"),
-                            (1, "Minor symptoms"),
-                            (2, "Moderately strong symptoms"),
-                            (3, "Major symptoms"),
-                        ],
-                        null=True,
-                        verbose_name="condition class",
-                    ),
-                ),
-                (
-                    "urgency_class",
-                    models.PositiveSmallIntegerField(
-                        blank=True,
-                        choices=[
-                            (0, "Long term"),
-                            (1, "Intermediate term"),
-                            (2, "Short term"),
-                            (3, "Urgent and immediate"),
-                        ],
-                        null=True,
-                        verbose_name="urgency class",
-                    ),
-                ),
-                (
-                    "recommendation_class",
-                    models.PositiveSmallIntegerField(
-                        blank=True,
-                        choices=[
-                            (0, "No measures"),
-                            (1, "Maintenance and preventive care"),
-                            (2, "Moderate repair or further investigation"),
-                            (3, "Major intervention based on a diagnosis"),
-                        ],
-                        null=True,
-                        verbose_name="recommendation class",
-                    ),
-                ),
-                (
-                    "attached_item",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="%(class)ss",
-                        to="sites.attacheditem",
-                    ),
-                ),
-                (
-                    "continues",
-                    models.OneToOneField(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="continued_by",
-                        to="condition.finding",
-                    ),
-                ),
-                (
-                    "opening",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="%(class)ss",
-                        to="sites.opening",
-                    ),
-                ),
-                (
-                    "panel",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="%(class)ss",
-                        to="sites.panel",
-                    ),
-                ),
-                (
-                    "kind",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="findings",
-                        to="condition.findingkind",
-                    ),
-                ),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='finding_kinds', to='sites.studio')),
+                ('code', models.SlugField(max_length=60)),
+                ('group', models.CharField(max_length=24, verbose_name='group')),
+                ('name', models.CharField(max_length=80, verbose_name='name')),
+                ('plain', models.TextField(verbose_name='in plain words')),
+                ('measure', models.CharField(blank=True, max_length=240, verbose_name='what to measure')),
+                ('units', models.JSONField(default=list)),
+                ('actions', models.JSONField(default=list, help_text='Codes of usual action kinds, mildest first.')),
+                ('danger', models.BooleanField(default=False, verbose_name='can drop something on people')),
+                ('order', models.PositiveSmallIntegerField(default=0)),
             ],
             options={
-                "ordering": ["opening__order", "opening__number", "number"],
-                "abstract": False,
+                'ordering': ['order', 'name'],
+                'constraints': [models.UniqueConstraint(fields=('studio', 'code'), name='finding_kind_once'), models.CheckConstraint(condition=models.Q(('code', ''), _negated=True), name='findingkind_code_not_blank', violation_error_message='The code must not be empty.'), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='findingkind_name_not_blank', violation_error_message='The name must not be empty.'), models.CheckConstraint(condition=models.Q(('plain', ''), _negated=True), name='findingkind_plain_not_blank', violation_error_message='The plain must not be empty.')],
             },
         ),
         migrations.CreateModel(
-            name="Photograph",
+            name='WindSite',
             fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                (
-                    "original",
-                    models.FileField(
-                        max_length=200, upload_to=condition.models.photograph.original_path
-                    ),
-                ),
-                ("sha256", models.CharField(max_length=64, verbose_name="SHA-256")),
-                ("bytes", models.PositiveIntegerField()),
-                ("format", models.CharField(max_length=8)),
-                (
-                    "name",
-                    models.CharField(
-                        blank=True, max_length=240, verbose_name="its name as received"
-                    ),
-                ),
-                ("caption", models.CharField(blank=True, max_length=240, verbose_name="caption")),
-                ("width", models.PositiveIntegerField()),
-                ("height", models.PositiveIntegerField()),
-                ("taken_at", models.DateTimeField(blank=True, null=True, verbose_name="taken")),
-                (
-                    "taken_local",
-                    models.CharField(
-                        blank=True,
-                        help_text="As the camera wrote it; empty where unknown.",
-                        max_length=25,
-                    ),
-                ),
-                ("camera", models.CharField(blank=True, max_length=120)),
-                ("had_position", models.BooleanField(default=False)),
-                (
-                    "state",
-                    models.CharField(
-                        choices=[
-                            ("received", "Being prepared"),
-                            ("ready", "Ready"),
-                            ("damaged", "Damaged, kept as received"),
-                        ],
-                        default="received",
-                        max_length=8,
-                    ),
-                ),
-                ("problem", models.CharField(blank=True, max_length=240)),
-                ("received_at", models.DateTimeField(auto_now_add=True)),
-                (
-                    "building",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="photographs",
-                        to="sites.building",
-                    ),
-                ),
-                (
-                    "finding",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="photographs",
-                        to="condition.finding",
-                    ),
-                ),
-                (
-                    "opening",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="photographs",
-                        to="sites.opening",
-                    ),
-                ),
-                (
-                    "received_from",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('building', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='wind_site', to='sites.building')),
+                ('code', models.CharField(choices=[('EN 1991-1-4', 'EN 1991-1-4'), ('ASCE 7-16', 'ASCE 7-16')], max_length=12, verbose_name='code')),
+                ('basic_speed', models.DecimalField(decimal_places=2, help_text="In m/s after EN 1991-1-4, in mph after ASCE 7-16, from the code's own map.", max_digits=5, verbose_name='basic wind speed')),
+                ('speed_source', models.CharField(max_length=200, verbose_name='where the speed is from')),
+                ('terrain', models.CharField(choices=[('0', '0: sea or coast open to the sea'), ('I', 'I: lakes, flat land without obstacles'), ('II', 'II: low vegetation, single obstacles'), ('III', 'III: villages, suburbs, forest'), ('IV', 'IV: towns of buildings higher than 15 m'), ('B', 'B: towns, suburbs, woods'), ('C', 'C: open land, scattered obstacles'), ('D', 'D: flat land and water, unobstructed')], max_length=4, verbose_name='terrain')),
+                ('reference_height_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('reference_height_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('ground_factor', models.DecimalField(decimal_places=3, default=Decimal('1'), max_digits=4, verbose_name='factor for hills')),
+                ('direction_factor', models.DecimalField(decimal_places=3, default=Decimal('1'), max_digits=4, verbose_name='factor for direction')),
+                ('pressure_coefficient', models.DecimalField(decimal_places=2, default=Decimal('1'), max_digits=4, verbose_name='net pressure coefficient')),
             ],
             options={
-                "ordering": ["taken_local", "id"],
+                'constraints': [models.CheckConstraint(condition=models.Q(('code__in', ['EN 1991-1-4', 'ASCE 7-16'])), name='windsite_code_is_a_choice'), models.CheckConstraint(condition=models.Q(('terrain__in', ['0', 'I', 'II', 'III', 'IV', 'B', 'C', 'D'])), name='windsite_terrain_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('reference_height_mm__gt', 0), ('reference_height_mm__isnull', False), models.Q(('reference_height_typed', ''), _negated=True)), models.Q(('reference_height_mm__isnull', True), ('reference_height_typed', '')), _connector='OR'), name='windsite_reference_height_positive_and_typed', violation_error_message='The reference_height must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(('basic_speed__gt', 0), ('basic_speed__lte', 300)), name='windsite_speed_above_0'), models.CheckConstraint(condition=models.Q(('direction_factor__gt', 0), ('ground_factor__gt', 0)), name='windsite_factors_above_0'), models.CheckConstraint(condition=models.Q(models.Q(('code', 'EN 1991-1-4'), ('terrain__in', ['0', 'I', 'II', 'III', 'IV'])), models.Q(('code', 'ASCE 7-16'), ('terrain__in', ['B', 'C', 'D'])), _connector='OR'), name='windsite_terrain_is_of_its_code', violation_error_message='The terrain must be one of the code chosen.')],
             },
         ),
         migrations.CreateModel(
-            name="Rendition",
+            name='ReportTerms',
             fields=[
-                (
-                    "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
-                ),
-                (
-                    "size",
-                    models.PositiveSmallIntegerField(
-                        help_text="The longer side it was fitted to, in pixels."
-                    ),
-                ),
-                (
-                    "file",
-                    models.FileField(
-                        max_length=200, upload_to=condition.models.photograph.rendition_path
-                    ),
-                ),
-                ("width", models.PositiveSmallIntegerField()),
-                ("height", models.PositiveSmallIntegerField()),
-                (
-                    "photograph",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="renditions",
-                        to="condition.photograph",
-                    ),
-                ),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('building', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='report_terms', to='sites.building')),
+                ('immediate_months', models.PositiveSmallIntegerField(default=1, verbose_name='urgent and immediate: within months')),
+                ('short_years', models.PositiveSmallIntegerField(default=2, verbose_name='short term: within years')),
+                ('intermediate_years', models.PositiveSmallIntegerField(default=5, verbose_name='intermediate term: within years')),
+                ('long_years', models.PositiveSmallIntegerField(default=10, verbose_name='long term: look again in years')),
+                ('shelf_months', models.PositiveSmallIntegerField(default=24, verbose_name='a report may be relied on for months')),
+                ('relied_on_by', models.CharField(blank=True, help_text='Empty: the client alone.', max_length=240, verbose_name='who may rely on it')),
             ],
             options={
-                "ordering": ["size"],
+                'constraints': [models.CheckConstraint(condition=models.Q(('immediate_months__gte', 1), ('intermediate_years__gte', models.F('short_years')), ('long_years__gte', models.F('intermediate_years')), ('shelf_months__gte', 1), ('short_years__gte', 1)), name='reportterms_grow', violation_error_message='Each later term must be at least as long as the one before.')],
             },
         ),
         migrations.CreateModel(
-            name="Survey",
+            name='Inspection',
             fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                ("day", models.DateField(verbose_name="day of the visit")),
-                ("surveyors", models.CharField(max_length=240, verbose_name="surveyors")),
-                ("client", models.CharField(blank=True, max_length=160, verbose_name="for whom")),
-                ("purpose", models.CharField(blank=True, max_length=240, verbose_name="purpose")),
-                ("method", models.TextField(blank=True, verbose_name="method")),
-                ("access", models.TextField(blank=True, verbose_name="access on the day")),
-                ("weather", models.CharField(blank=True, max_length=160, verbose_name="weather")),
-                (
-                    "limits",
-                    models.TextField(
-                        blank=True, help_text="What this look cannot tell.", verbose_name="limits"
-                    ),
-                ),
-                (
-                    "building",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="surveys",
-                        to="sites.building",
-                    ),
-                ),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('opening', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.opening')),
+                ('panel', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.panel')),
+                ('attached_item', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.attacheditem')),
+                ('subject_key', models.GeneratedField(db_index=True, db_persist=True, expression=django.db.models.functions.comparison.Coalesce(models.F('attached_item'), models.F('panel'), models.F('opening')), output_field=models.UUIDField())),
+                ('survey', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='inspections', to='condition.survey')),
+                ('side', models.CharField(choices=[('inside', 'Inside'), ('outside', 'Outside'), ('both', 'Both sides'), ('unknown', 'Not said')], default='inside', max_length=8, verbose_name='side')),
+                ('outcome', models.CharField(choices=[('nothing found', 'Looked at, nothing found'), ('not inspected', 'Not inspected')], max_length=16, verbose_name='outcome')),
+                ('seen_from', models.CharField(choices=[('floor', 'From the floor'), ('ladder', 'From a ladder'), ('tower', 'From a tower'), ('lift', 'From a lift'), ('other', 'Otherwise')], default='floor', max_length=8, verbose_name='seen from')),
+                ('reason', models.CharField(blank=True, max_length=240, verbose_name='because')),
             ],
             options={
-                "ordering": ["-day", "-id"],
+                'ordering': ['opening__order', 'opening__number'],
+                'abstract': False,
+                'constraints': [models.CheckConstraint(condition=models.Q(('panel__isnull', True), ('attached_item__isnull', True), _connector='OR'), name='inspection_has_one_subject', violation_error_message='Name a panel or an attached item, not both.'), models.UniqueConstraint(fields=('survey', 'subject_key', 'side'), name='inspection_once_a_side'), models.CheckConstraint(condition=models.Q(models.Q(('outcome', 'not inspected'), _negated=True), models.Q(('reason', ''), _negated=True), _connector='OR'), name='inspection_not_inspected_has_a_reason', violation_error_message='Say why it was not inspected.'), models.CheckConstraint(condition=models.Q(('side__in', ['inside', 'outside', 'both', 'unknown'])), name='inspection_side_is_a_choice'), models.CheckConstraint(condition=models.Q(('outcome__in', ['nothing found', 'not inspected'])), name='inspection_outcome_is_a_choice'), models.CheckConstraint(condition=models.Q(('seen_from__in', ['floor', 'ladder', 'tower', 'lift', 'other'])), name='inspection_seen_from_is_a_choice')],
             },
-        ),
-        migrations.AddField(
-            model_name="photograph",
-            name="survey",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="photographs",
-                to="condition.survey",
-            ),
         ),
         migrations.CreateModel(
-            name="Look",
+            name='SubjectAssessment',
             fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                (
-                    "subject_key",
-                    models.GeneratedField(
-                        db_index=True,
-                        db_persist=True,
-                        expression=django.db.models.functions.comparison.Coalesce(
-                            models.F("attached_item"), models.F("panel"), models.F("opening")
-                        ),
-                        output_field=models.UUIDField(),
-                    ),
-                ),
-                (
-                    "side",
-                    models.CharField(
-                        choices=[
-                            ("inside", "Inside"),
-                            ("outside", "Outside"),
-                            ("both", "Both sides"),
-                            ("unknown", "Not said"),
-                        ],
-                        default="inside",
-                        max_length=8,
-                        verbose_name="side",
-                    ),
-                ),
-                (
-                    "outcome",
-                    models.CharField(
-                        choices=[
-                            ("nothing found", "Looked at, nothing found"),
-                            ("not inspected", "Not inspected"),
-                        ],
-                        max_length=16,
-                        verbose_name="outcome",
-                    ),
-                ),
-                (
-                    "seen_from",
-                    models.CharField(
-                        choices=[
-                            ("floor", "From the floor"),
-                            ("ladder", "From a ladder"),
-                            ("tower", "From a tower"),
-                            ("lift", "From a lift"),
-                            ("other", "Otherwise"),
-                        ],
-                        default="floor",
-                        max_length=8,
-                        verbose_name="seen from",
-                    ),
-                ),
-                ("reason", models.CharField(blank=True, max_length=240, verbose_name="because")),
-                (
-                    "attached_item",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="%(class)ss",
-                        to="sites.attacheditem",
-                    ),
-                ),
-                (
-                    "opening",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="%(class)ss",
-                        to="sites.opening",
-                    ),
-                ),
-                (
-                    "panel",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="%(class)ss",
-                        to="sites.panel",
-                    ),
-                ),
-                (
-                    "survey",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="looks",
-                        to="condition.survey",
-                    ),
-                ),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('opening', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.opening')),
+                ('panel', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.panel')),
+                ('attached_item', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.attacheditem')),
+                ('subject_key', models.GeneratedField(db_index=True, db_persist=True, expression=django.db.models.functions.comparison.Coalesce(models.F('attached_item'), models.F('panel'), models.F('opening')), output_field=models.UUIDField())),
+                ('survey', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='assessments', to='condition.survey')),
+                ('condition_class', models.PositiveSmallIntegerField(choices=[(0, 'No symptoms'), (1, 'Minor symptoms'), (2, 'Moderately strong symptoms'), (3, 'Major symptoms')], verbose_name='condition class')),
+                ('urgency_class', models.PositiveSmallIntegerField(choices=[(0, 'Long term'), (1, 'Intermediate term'), (2, 'Short term'), (3, 'Urgent and immediate')], verbose_name='urgency class')),
+                ('recommendation_class', models.PositiveSmallIntegerField(choices=[(0, 'No measures'), (1, 'Maintenance and preventive care'), (2, 'Moderate repair or further investigation'), (3, 'Major intervention based on a diagnosis')], verbose_name='recommendation class')),
+                ('proposal', models.JSONField(editable=False)),
+                ('reason', models.CharField(blank=True, max_length=400, verbose_name='why otherwise')),
+                ('set_by', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('set_at', models.DateTimeField(auto_now=True)),
             ],
             options={
-                "ordering": ["opening__order", "opening__number"],
-                "abstract": False,
+                'abstract': False,
+                'constraints': [models.CheckConstraint(condition=models.Q(('panel__isnull', True), ('attached_item__isnull', True), _connector='OR'), name='subjectassessment_has_one_subject', violation_error_message='Name a panel or an attached item, not both.'), models.UniqueConstraint(fields=('survey', 'subject_key'), name='assessment_once'), models.CheckConstraint(condition=models.Q(('condition_class__lte', 3)), name='assessment_condition_class_0_to_3'), models.CheckConstraint(condition=models.Q(('urgency_class__lte', 3)), name='assessment_urgency_class_0_to_3'), models.CheckConstraint(condition=models.Q(('recommendation_class__lte', 3)), name='assessment_recommendation_class_0_to_3')],
             },
-        ),
-        migrations.AddField(
-            model_name="finding",
-            name="survey",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="findings",
-                to="condition.survey",
-            ),
         ),
         migrations.CreateModel(
-            name="ConditionReport",
+            name='Finding',
             fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                ("number", models.CharField(max_length=24, verbose_name="number")),
-                ("version", models.PositiveSmallIntegerField(default=1, verbose_name="version")),
-                ("dated", models.DateField(verbose_name="dated")),
-                ("issued_at", models.DateTimeField(verbose_name="issued")),
-                ("snapshot", models.JSONField()),
-                ("snapshot_sha256", models.CharField(max_length=64)),
-                ("pdf", models.FileField(max_length=200, upload_to="")),
-                ("pdf_sha256", models.CharField(max_length=64, verbose_name="SHA-256")),
-                ("pdf_bytes", models.PositiveIntegerField()),
-                ("pages", models.PositiveIntegerField()),
-                (
-                    "building",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="%(class)ss",
-                        to="sites.building",
-                    ),
-                ),
-                (
-                    "issued_by",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "studio",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="%(class)ss",
-                        to="sites.studio",
-                    ),
-                ),
-                (
-                    "supersedes",
-                    models.OneToOneField(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="superseded_by",
-                        to="condition.conditionreport",
-                    ),
-                ),
-                (
-                    "survey",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="reports",
-                        to="condition.survey",
-                    ),
-                ),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('opening', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.opening')),
+                ('panel', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.panel')),
+                ('attached_item', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.attacheditem')),
+                ('subject_key', models.GeneratedField(db_index=True, db_persist=True, expression=django.db.models.functions.comparison.Coalesce(models.F('attached_item'), models.F('panel'), models.F('opening')), output_field=models.UUIDField())),
+                ('survey', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='findings', to='condition.survey')),
+                ('number', models.PositiveIntegerField(verbose_name='number')),
+                ('kind', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='findings', to='condition.findingkind')),
+                ('side', models.CharField(choices=[('inside', 'Inside'), ('outside', 'Outside'), ('both', 'Both sides'), ('unknown', 'Not said')], default='inside', max_length=8, verbose_name='side')),
+                ('extent', models.CharField(choices=[('isolated', 'Isolated'), ('grouped', 'Grouped'), ('along one line', 'Along one line'), ('throughout', 'Throughout')], default='isolated', max_length=16, verbose_name='extent')),
+                ('amount', models.DecimalField(blank=True, decimal_places=2, max_digits=10, null=True, validators=[django.core.validators.MinValueValidator(Decimal('0'))], verbose_name='amount')),
+                ('unit', models.CharField(blank=True, choices=[('count', 'in number'), ('mm', 'mm'), ('percent of pieces', '% of pieces'), ('percent of area', '% of area'), ('mm out of plane', 'mm out of plane')], max_length=20, verbose_name='unit')),
+                ('of_total', models.PositiveIntegerField(blank=True, null=True, verbose_name='of')),
+                ('amount_working', models.JSONField(blank=True, editable=False, null=True)),
+                ('span_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('span_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('within_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('within_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('datum', models.CharField(blank=True, max_length=120, verbose_name='measured from')),
+                ('part', models.CharField(blank=True, choices=[('background', 'Background or quarries'), ('border', 'Border'), ('figure', 'Figure or scene'), ('head or hand', 'Head or hand'), ('inscription', 'Inscription or signature')], max_length=16, verbose_name='in what of the picture')),
+                ('water', models.BooleanField(default=False, verbose_name='water comes in here')),
+                ('position', models.CharField(blank=True, max_length=240, verbose_name='where on it')),
+                ('note', models.TextField(blank=True, verbose_name='note')),
+                ('hazard', models.BooleanField(default=False, verbose_name='can hurt someone')),
+                ('made_safe', models.CharField(blank=True, max_length=240, verbose_name='made safe by')),
+                ('condition_class', models.PositiveSmallIntegerField(blank=True, choices=[(0, 'No symptoms'), (1, 'Minor symptoms'), (2, 'Moderately strong symptoms'), (3, 'Major symptoms')], null=True, verbose_name='condition class')),
+                ('urgency_class', models.PositiveSmallIntegerField(blank=True, choices=[(0, 'Long term'), (1, 'Intermediate term'), (2, 'Short term'), (3, 'Urgent and immediate')], null=True, verbose_name='urgency class')),
+                ('recommendation_class', models.PositiveSmallIntegerField(blank=True, choices=[(0, 'No measures'), (1, 'Maintenance and preventive care'), (2, 'Moderate repair or further investigation'), (3, 'Major intervention based on a diagnosis')], null=True, verbose_name='recommendation class')),
+                ('diagnosis', models.TextField(blank=True, help_text='What causes it, found out by whom and how.', verbose_name='diagnosis')),
+                ('proposal', models.JSONField(blank=True, editable=False, null=True)),
+                ('classes_reason', models.CharField(blank=True, max_length=400, verbose_name='why otherwise')),
+                ('classes_set_by', models.ForeignKey(blank=True, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('classes_set_at', models.DateTimeField(blank=True, editable=False, null=True)),
+                ('continues', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='continued_by', to='condition.finding')),
             ],
             options={
-                "verbose_name": "condition report",
-                "ordering": ["-dated", "-number", "-version"],
-                "abstract": False,
+                'ordering': ['opening__order', 'opening__number', 'number'],
+                'abstract': False,
+                'indexes': [models.Index(fields=['survey', 'hazard'], name='finding_hazards')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('panel__isnull', True), ('attached_item__isnull', True), _connector='OR'), name='finding_has_one_subject', violation_error_message='Name a panel or an attached item, not both.'), models.UniqueConstraint(fields=('survey', 'number'), name='finding_number_once'), models.CheckConstraint(condition=models.Q(models.Q(('amount__isnull', True), ('unit', '')), models.Q(('amount__gte', 0), ('amount__isnull', False), models.Q(('unit', ''), _negated=True)), _connector='OR'), name='finding_amount_has_a_unit', violation_error_message='An amount needs its unit, and a unit its amount.'), models.CheckConstraint(condition=models.Q(('of_total__isnull', True), models.Q(('amount__isnull', False), ('of_total__gte', models.F('amount')), ('unit', 'count')), _connector='OR'), name='finding_count_within_its_total', violation_error_message='The count cannot be above the total it is out of.'), models.CheckConstraint(condition=models.Q(models.Q(('unit__startswith', 'percent'), _negated=True), ('amount__lte', 100), _connector='OR'), name='finding_share_within_100', violation_error_message='A share cannot be above 100 %.'), models.CheckConstraint(condition=models.Q(('condition_class__isnull', True), ('condition_class__lte', 3), _connector='OR'), name='finding_condition_class_0_to_3'), models.CheckConstraint(condition=models.Q(('urgency_class__isnull', True), ('urgency_class__lte', 3), _connector='OR'), name='finding_urgency_class_0_to_3'), models.CheckConstraint(condition=models.Q(('recommendation_class__isnull', True), ('recommendation_class__lte', 3), _connector='OR'), name='finding_recommendation_class_0_to_3'), models.CheckConstraint(condition=models.Q(('side__in', ['inside', 'outside', 'both', 'unknown'])), name='finding_side_is_a_choice'), models.CheckConstraint(condition=models.Q(('extent__in', ['isolated', 'grouped', 'along one line', 'throughout'])), name='finding_extent_is_a_choice'), models.CheckConstraint(condition=models.Q(('part__in', ['', 'background', 'border', 'figure', 'head or hand', 'inscription'])), name='finding_part_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('span_mm__gt', 0), ('span_mm__isnull', False), models.Q(('span_typed', ''), _negated=True)), models.Q(('span_mm__isnull', True), ('span_typed', '')), _connector='OR'), name='finding_span_positive_and_typed', violation_error_message='The span must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('within_mm__gt', 0), ('within_mm__isnull', False), models.Q(('within_typed', ''), _negated=True)), models.Q(('within_mm__isnull', True), ('within_typed', '')), _connector='OR'), name='finding_within_positive_and_typed', violation_error_message='The within must be a length above zero, or left empty.')],
             },
         ),
-        migrations.AddConstraint(
-            model_name="findingkind",
-            constraint=models.UniqueConstraint(fields=("studio", "code"), name="finding_kind_once"),
+        migrations.CreateModel(
+            name='ConditionReport',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.studio')),
+                ('building', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.building')),
+                ('number', models.CharField(max_length=24, verbose_name='number')),
+                ('version', models.PositiveSmallIntegerField(default=1, verbose_name='version')),
+                ('supersedes', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='superseded_by', to='condition.conditionreport')),
+                ('dated', models.DateField(verbose_name='dated')),
+                ('issued_at', models.DateTimeField(verbose_name='issued')),
+                ('issued_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('snapshot', models.JSONField()),
+                ('snapshot_sha256', models.CharField(max_length=64)),
+                ('pdf', models.FileField(max_length=200, upload_to='')),
+                ('pdf_sha256', models.CharField(max_length=64, verbose_name='SHA-256')),
+                ('pdf_bytes', models.PositiveIntegerField()),
+                ('pages', models.PositiveIntegerField()),
+                ('survey', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='reports', to='condition.survey')),
+                ('archival', models.FileField(blank=True, max_length=200, upload_to='')),
+                ('archival_sha256', models.CharField(blank=True, max_length=64, verbose_name='SHA-256')),
+                ('archival_bytes', models.PositiveIntegerField(default=0)),
+            ],
+            options={
+                'verbose_name': 'condition report',
+                'ordering': ['-dated', '-number', '-version'],
+                'abstract': False,
+                'constraints': [models.UniqueConstraint(fields=('studio', 'number', 'version'), name='conditionreport_number_once'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('pdf_sha256')), 64), name='conditionreport_pdf_sha256_has_64_letters'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('snapshot_sha256')), 64), name='conditionreport_snapshot_sha256_has_64_letters'), models.CheckConstraint(condition=models.Q(models.Q(('supersedes__isnull', True), ('version', 1)), models.Q(('supersedes__isnull', False), ('version__gt', 1)), _connector='OR'), name='conditionreport_names_what_it_supersedes')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="findingkind",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("code", ""), _negated=True),
-                name="findingkind_code_not_blank",
-                violation_error_message="The code must not be empty.",
-            ),
+        migrations.CreateModel(
+            name='ClassRule',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='class_rules', to='sites.studio')),
+                ('code', models.SlugField(max_length=80)),
+                ('kind', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='class_rules', to='condition.findingkind')),
+                ('extent', models.CharField(blank=True, choices=[('isolated', 'Isolated'), ('grouped', 'Grouped'), ('along one line', 'Along one line'), ('throughout', 'Throughout')], max_length=16, verbose_name='extent')),
+                ('unit', models.CharField(blank=True, choices=[('count', 'in number'), ('mm', 'mm'), ('percent of pieces', '% of pieces'), ('percent of area', '% of area'), ('mm out of plane', 'mm out of plane')], max_length=20, verbose_name='unit')),
+                ('at_least', models.DecimalField(blank=True, decimal_places=2, max_digits=10, null=True, verbose_name='at least')),
+                ('share_at_least', models.DecimalField(blank=True, decimal_places=2, max_digits=5, null=True, verbose_name='share at least, %')),
+                ('least_count', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='least count')),
+                ('when', models.CharField(blank=True, choices=[('', 'Always'), ('in a line', 'It runs along one line'), ('neighbours', 'Neighbours on one bar or side by side are affected'), ('important part', 'A head, a hand, an inscription or a signature in the glass is affected'), ('can fall on people', 'It can hurt someone, and people pass below'), ('can fall', 'It can hurt someone'), ('water', 'Water comes in'), ('grown', 'It has grown by more than it can be measured'), ('one more lost', 'With one more fixing lost the rest do not carry it'), ('one more over people', 'With one more fixing lost the rest do not carry it, and people pass below'), ('with other damage', 'Folds, cracked glass, or failed joints, leads or ties stand on the same panel'), ('outstanding', 'Glass or paint of an outstanding window is affected')], max_length=20, verbose_name='when')),
+                ('effect', models.CharField(choices=[('sets', 'gives the classes'), ('raises', 'raises the classes by')], default='sets', max_length=8, verbose_name='effect')),
+                ('condition_class', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='condition class')),
+                ('urgency_class', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='urgency class')),
+                ('recommendation_class', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='recommendation class')),
+                ('reason', models.CharField(max_length=240, verbose_name='reason')),
+                ('source', models.CharField(blank=True, help_text='Empty means: studio default.', max_length=240, verbose_name='source')),
+                ('order', models.PositiveSmallIntegerField(default=0)),
+                ('in_use', models.BooleanField(default=True, verbose_name='in use')),
+            ],
+            options={
+                'ordering': ['order', 'code'],
+                'constraints': [models.UniqueConstraint(fields=('studio', 'code'), name='class_rule_once'), models.CheckConstraint(condition=models.Q(('code', ''), _negated=True), name='classrule_code_not_blank', violation_error_message='The code must not be empty.'), models.CheckConstraint(condition=models.Q(('reason', ''), _negated=True), name='classrule_reason_not_blank', violation_error_message='The reason must not be empty.'), models.CheckConstraint(condition=models.Q(('extent__in', ['', 'isolated', 'grouped', 'along one line', 'throughout'])), name='classrule_extent_is_a_choice'), models.CheckConstraint(condition=models.Q(('unit__in', ['', 'count', 'mm', 'percent of pieces', 'percent of area', 'mm out of plane'])), name='classrule_unit_is_a_choice'), models.CheckConstraint(condition=models.Q(('when__in', ['', 'in a line', 'neighbours', 'important part', 'can fall on people', 'can fall', 'water', 'grown', 'one more lost', 'one more over people', 'with other damage', 'outstanding'])), name='classrule_when_is_a_choice'), models.CheckConstraint(condition=models.Q(('effect__in', ['sets', 'raises'])), name='classrule_effect_is_a_choice'), models.CheckConstraint(condition=models.Q(('at_least__isnull', True), models.Q(('at_least__gte', 0), models.Q(('unit', ''), _negated=True)), _connector='OR'), name='class_rule_amount_has_a_unit', violation_error_message='An amount needs its unit.'), models.CheckConstraint(condition=models.Q(('share_at_least__isnull', True), models.Q(('share_at_least__gte', 0), ('share_at_least__lte', 100)), _connector='OR'), name='class_rule_share_within_100', violation_error_message='A share is from 0 to 100 %.'), models.CheckConstraint(condition=models.Q(('condition_class__isnull', False), ('urgency_class__isnull', False), ('recommendation_class__isnull', False), _connector='OR'), name='class_rule_says_something', violation_error_message='Give at least one class.'), models.CheckConstraint(condition=models.Q(('condition_class__isnull', True), ('condition_class__lte', 3), _connector='OR'), name='class_rule_condition_class_0_to_3'), models.CheckConstraint(condition=models.Q(('urgency_class__isnull', True), ('urgency_class__lte', 3), _connector='OR'), name='class_rule_urgency_class_0_to_3'), models.CheckConstraint(condition=models.Q(('recommendation_class__isnull', True), ('recommendation_class__lte', 3), _connector='OR'), name='class_rule_recommendation_class_0_to_3')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="findingkind",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("name", ""), _negated=True),
-                name="findingkind_name_not_blank",
-                violation_error_message="The name must not be empty.",
-            ),
+        migrations.CreateModel(
+            name='SafetySheet',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('building', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='safety_sheets', to='sites.building')),
+                ('survey', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='safety_sheets', to='condition.survey')),
+                ('title', models.CharField(max_length=160, verbose_name='what for')),
+                ('day', models.DateField(verbose_name='day')),
+                ('people', models.CharField(blank=True, max_length=240, verbose_name='who goes')),
+                ('height_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('height_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('access', models.CharField(choices=[('floor', 'From the floor'), ('ladder', 'Ladder'), ('tower', 'Mobile tower'), ('scaffold', 'Scaffold'), ('lift', 'Lift')], default='floor', max_length=8, verbose_name='access')),
+                ('hot_work', models.CharField(choices=[('none', 'None'), ('iron', 'Electric soldering iron'), ('flame', 'Open flame')], default='none', max_length=8, verbose_name='hot work')),
+                ('lead', models.BooleanField(default=False, verbose_name='lead is handled, cut or soldered')),
+                ('old_paint', models.BooleanField(default=False, verbose_name='old paint is disturbed')),
+                ('hours', models.DecimalField(blank=True, decimal_places=1, max_digits=4, null=True, verbose_name='hours of such work a day')),
+                ('disturbed_inside_m2', models.DecimalField(blank=True, decimal_places=4, max_digits=8, null=True, verbose_name='paint disturbed in one room')),
+                ('disturbed_outside_m2', models.DecimalField(blank=True, decimal_places=4, max_digits=8, null=True, verbose_name='paint disturbed outside')),
+                ('window_replaced', models.BooleanField(default=False, verbose_name='a window is replaced')),
+                ('built_year', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='year built')),
+                ('child_days_a_week', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='days a week the same child under 6 is there')),
+                ('child_hours_a_day', models.DecimalField(blank=True, decimal_places=1, max_digits=4, null=True, verbose_name='hours each time')),
+                ('child_weeks_a_year', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='weeks a year')),
+                ('putty', models.CharField(choices=[('none', 'None here'), ('not tested', 'There, not tested'), ('clear', 'Tested, clear'), ('found', 'Tested, asbestos found')], default='not tested', max_length=12, verbose_name='old putty')),
+                ('heating', models.CharField(choices=[('none', 'None here'), ('not tested', 'There, not tested'), ('clear', 'Tested, clear'), ('found', 'Tested, asbestos found')], default='none', max_length=12, verbose_name='old heating or electrical parts disturbed')),
+                ('nesting', models.BooleanField(default=False, verbose_name='birds or bats nest or roost there')),
+                ('people_below', models.BooleanField(default=False, verbose_name='people pass or sit below')),
+                ('notes', models.TextField(blank=True, verbose_name='what else')),
+            ],
+            options={
+                'ordering': ['-day', '-id'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('title', ''), _negated=True), name='safetysheet_title_not_blank', violation_error_message='The title must not be empty.'), models.CheckConstraint(condition=models.Q(('access__in', ['floor', 'ladder', 'tower', 'scaffold', 'lift'])), name='safetysheet_access_is_a_choice'), models.CheckConstraint(condition=models.Q(('hot_work__in', ['none', 'iron', 'flame'])), name='safetysheet_hot_work_is_a_choice'), models.CheckConstraint(condition=models.Q(('putty__in', ['none', 'not tested', 'clear', 'found'])), name='safetysheet_putty_is_a_choice'), models.CheckConstraint(condition=models.Q(('heating__in', ['none', 'not tested', 'clear', 'found'])), name='safetysheet_heating_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('height_mm__gt', 0), ('height_mm__isnull', False), models.Q(('height_typed', ''), _negated=True)), models.Q(('height_mm__isnull', True), ('height_typed', '')), _connector='OR'), name='safetysheet_height_positive_and_typed', violation_error_message='The height must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(('hours__isnull', True), models.Q(('hours__gt', 0), ('hours__lte', 24)), _connector='OR'), name='safetysheet_hours_within_a_day', violation_error_message='A day has from 0 to 24 hours.'), models.CheckConstraint(condition=models.Q(('child_days_a_week__isnull', True), ('child_days_a_week__lte', 7), _connector='OR'), name='safetysheet_days_within_a_week', violation_error_message='A week has seven days.'), models.CheckConstraint(condition=models.Q(('child_weeks_a_year__isnull', True), ('child_weeks_a_year__lte', 53), _connector='OR'), name='safetysheet_weeks_within_a_year', violation_error_message='A year has up to 53 weeks.')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="findingkind",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("plain", ""), _negated=True),
-                name="findingkind_plain_not_blank",
-                violation_error_message="The plain must not be empty.",
-            ),
+        migrations.CreateModel(
+            name='Photograph',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('building', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='photographs', to='sites.building')),
+                ('survey', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='photographs', to='condition.survey')),
+                ('opening', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='photographs', to='sites.opening')),
+                ('finding', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='photographs', to='condition.finding')),
+                ('original', models.FileField(max_length=200, upload_to=condition.models.photograph.original_path)),
+                ('sha256', models.CharField(max_length=64, verbose_name='SHA-256')),
+                ('bytes', models.PositiveIntegerField()),
+                ('format', models.CharField(max_length=8)),
+                ('name', models.CharField(blank=True, max_length=240, verbose_name='its name as received')),
+                ('caption', models.CharField(blank=True, max_length=240, verbose_name='caption')),
+                ('width', models.PositiveIntegerField()),
+                ('height', models.PositiveIntegerField()),
+                ('taken_at', models.DateTimeField(blank=True, null=True, verbose_name='taken')),
+                ('taken_local', models.CharField(blank=True, help_text='As the camera wrote it; empty where unknown.', max_length=25)),
+                ('camera', models.CharField(blank=True, max_length=120)),
+                ('had_position', models.BooleanField(default=False)),
+                ('state', models.CharField(choices=[('received', 'Being prepared'), ('ready', 'Ready'), ('damaged', 'Damaged, kept as received')], default='received', max_length=8)),
+                ('problem', models.CharField(blank=True, max_length=240)),
+                ('look_hash', models.CharField(blank=True, editable=False, max_length=16)),
+                ('alike', models.CharField(blank=True, choices=[('printed', 'Printed all the same'), ('left out', 'Not printed: another like it is')], editable=False, max_length=8)),
+                ('received_at', models.DateTimeField(auto_now_add=True)),
+                ('received_from', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+            ],
+            options={
+                'ordering': ['taken_local', 'id'],
+                'constraints': [models.UniqueConstraint(fields=('building', 'sha256'), name='photograph_once_a_building', violation_error_message='This very photograph is already here.'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('sha256')), 64), name='photograph_sha256_has_64_letters'), models.CheckConstraint(condition=models.Q(('bytes__gte', 1), ('height__gte', 1), ('width__gte', 1)), name='photograph_has_a_size'), models.CheckConstraint(condition=models.Q(('finding__isnull', True), models.Q(('opening__isnull', False), ('survey__isnull', False)), _connector='OR'), name='photograph_of_a_finding_has_its_survey'), models.CheckConstraint(condition=models.Q(('state__in', ['received', 'ready', 'damaged'])), name='photograph_state_is_a_choice'), models.CheckConstraint(condition=models.Q(('alike', ''), ('alike__in', ['printed', 'left out']), _connector='OR'), name='photograph_alike_decided_or_not')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="rendition",
-            constraint=models.UniqueConstraint(
-                fields=("photograph", "size"), name="rendition_once_a_size"
-            ),
+        migrations.CreateModel(
+            name='MakeSafeNotice',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.studio')),
+                ('building', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.building')),
+                ('number', models.CharField(max_length=24, verbose_name='number')),
+                ('version', models.PositiveSmallIntegerField(default=1, verbose_name='version')),
+                ('supersedes', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='superseded_by', to='condition.makesafenotice')),
+                ('dated', models.DateField(verbose_name='dated')),
+                ('issued_at', models.DateTimeField(verbose_name='issued')),
+                ('issued_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('snapshot', models.JSONField()),
+                ('snapshot_sha256', models.CharField(max_length=64)),
+                ('pdf', models.FileField(max_length=200, upload_to='')),
+                ('pdf_sha256', models.CharField(max_length=64, verbose_name='SHA-256')),
+                ('pdf_bytes', models.PositiveIntegerField()),
+                ('pages', models.PositiveIntegerField()),
+                ('finding', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='notices', to='condition.finding')),
+                ('area', models.CharField(max_length=240, verbose_name='area closed')),
+            ],
+            options={
+                'verbose_name': 'make-safe notice',
+                'ordering': ['-dated', '-number', '-version'],
+                'abstract': False,
+                'constraints': [models.UniqueConstraint(fields=('studio', 'number', 'version'), name='makesafenotice_number_once'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('pdf_sha256')), 64), name='makesafenotice_pdf_sha256_has_64_letters'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('snapshot_sha256')), 64), name='makesafenotice_snapshot_sha256_has_64_letters'), models.CheckConstraint(condition=models.Q(models.Q(('supersedes__isnull', True), ('version', 1)), models.Q(('supersedes__isnull', False), ('version__gt', 1)), _connector='OR'), name='makesafenotice_names_what_it_supersedes')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="survey",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("surveyors", ""), _negated=True),
-                name="survey_surveyors_not_blank",
-                violation_error_message="The surveyors must not be empty.",
-            ),
+        migrations.CreateModel(
+            name='Rendition',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('photograph', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='renditions', to='condition.photograph')),
+                ('size', models.PositiveSmallIntegerField(help_text='The longer side it was fitted to, in pixels.')),
+                ('file', models.FileField(max_length=200, upload_to=condition.models.photograph.rendition_path)),
+                ('width', models.PositiveSmallIntegerField()),
+                ('height', models.PositiveSmallIntegerField()),
+            ],
+            options={
+                'ordering': ['size'],
+                'constraints': [models.UniqueConstraint(fields=('photograph', 'size'), name='rendition_once_a_size')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="photograph",
-            constraint=models.UniqueConstraint(
-                fields=("building", "sha256"),
-                name="photograph_once_a_building",
-                violation_error_message="This very photograph is already here.",
-            ),
+        migrations.CreateModel(
+            name='FindingMark',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('finding', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='marks', to='condition.finding')),
+                ('photograph', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='marks', to='condition.photograph')),
+                ('stroke', models.CharField(choices=[('point', 'Point'), ('line', 'Line'), ('area', 'Area')], max_length=8, verbose_name='drawn as')),
+                ('points', models.JSONField()),
+            ],
+            options={
+                'ordering': ['id'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('stroke__in', ['point', 'line', 'area'])), name='findingmark_stroke_is_a_choice')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="photograph",
-            constraint=models.CheckConstraint(
-                condition=django.db.models.lookups.Exact(
-                    django.db.models.functions.text.Length(models.F("sha256")), 64
-                ),
-                name="photograph_sha256_has_64_letters",
-            ),
+        migrations.CreateModel(
+            name='PhotographScale',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('photograph', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='scale', to='condition.photograph')),
+                ('panel', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='photograph_scales', to='sites.panel')),
+                ('from_outside', models.BooleanField(default=False, verbose_name='taken from outside')),
+                ('points', models.JSONField()),
+                ('known_from', models.CharField(blank=True, max_length=160, verbose_name='sizes known from')),
+                ('set_by', models.ForeignKey(editable=False, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('set_at', models.DateTimeField(auto_now=True)),
+            ],
+            options={
+                'abstract': False,
+            },
         ),
-        migrations.AddConstraint(
-            model_name="photograph",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("bytes__gte", 1), ("height__gte", 1), ("width__gte", 1)),
-                name="photograph_has_a_size",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="photograph",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("finding__isnull", True),
-                    models.Q(("opening__isnull", False), ("survey__isnull", False)),
-                    _connector="OR",
-                ),
-                name="photograph_of_a_finding_has_its_survey",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="photograph",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("state__in", ["received", "ready", "damaged"])),
-                name="photograph_state_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="look",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("panel__isnull", True), ("attached_item__isnull", True), _connector="OR"
-                ),
-                name="look_has_one_subject",
-                violation_error_message="Name a panel or an attached item, not both.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="look",
-            constraint=models.UniqueConstraint(
-                fields=("survey", "subject_key", "side"), name="look_once_a_side"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="look",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("outcome", "not inspected"), _negated=True),
-                    models.Q(("reason", ""), _negated=True),
-                    _connector="OR",
-                ),
-                name="look_not_inspected_has_a_reason",
-                violation_error_message="Say why it was not inspected.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="look",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("side__in", ["inside", "outside", "both", "unknown"])),
-                name="look_side_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="look",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("outcome__in", ["nothing found", "not inspected"])),
-                name="look_outcome_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="look",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("seen_from__in", ["floor", "ladder", "tower", "lift", "other"])
-                ),
-                name="look_seen_from_is_a_choice",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="finding",
-            index=models.Index(fields=["survey", "hazard"], name="finding_hazards"),
-        ),
-        migrations.AddConstraint(
-            model_name="finding",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("panel__isnull", True), ("attached_item__isnull", True), _connector="OR"
-                ),
-                name="finding_has_one_subject",
-                violation_error_message="Name a panel or an attached item, not both.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="finding",
-            constraint=models.UniqueConstraint(
-                fields=("survey", "number"), name="finding_number_once"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="finding",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("amount__isnull", True), ("unit", "")),
-                    models.Q(
-                        ("amount__gte", 0),
-                        ("amount__isnull", False),
-                        models.Q(("unit", ""), _negated=True),
-                    ),
-                    _connector="OR",
-                ),
-                name="finding_amount_has_a_unit",
-                violation_error_message="An amount needs its unit, and a unit its amount.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="finding",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("of_total__isnull", True),
-                    models.Q(
-                        ("amount__isnull", False),
-                        ("of_total__gte", models.F("amount")),
-                        ("unit", "count"),
-                    ),
-                    _connector="OR",
-                ),
-                name="finding_count_within_its_total",
-                violation_error_message="The count cannot be above the total it is out of.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="finding",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("unit__startswith", "percent"), _negated=True),
-                    ("amount__lte", 100),
-                    _connector="OR",
-                ),
-                name="finding_share_within_100",
-                violation_error_message="A share cannot be above 100 %.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="finding",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("condition_class__isnull", True), ("condition_class__lte", 3), _connector="OR"
-                ),
-                name="finding_condition_class_0_to_3",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="finding",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("urgency_class__isnull", True), ("urgency_class__lte", 3), _connector="OR"
-                ),
-                name="finding_urgency_class_0_to_3",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="finding",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("recommendation_class__isnull", True),
-                    ("recommendation_class__lte", 3),
-                    _connector="OR",
-                ),
-                name="finding_recommendation_class_0_to_3",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="finding",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("side__in", ["inside", "outside", "both", "unknown"])),
-                name="finding_side_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="finding",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("extent__in", ["isolated", "grouped", "along one line", "throughout"])
-                ),
-                name="finding_extent_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="conditionreport",
-            constraint=models.UniqueConstraint(
-                fields=("studio", "number", "version"), name="conditionreport_number_once"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="conditionreport",
-            constraint=models.CheckConstraint(
-                condition=django.db.models.lookups.Exact(
-                    django.db.models.functions.text.Length(models.F("pdf_sha256")), 64
-                ),
-                name="conditionreport_pdf_sha256_has_64_letters",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="conditionreport",
-            constraint=models.CheckConstraint(
-                condition=django.db.models.lookups.Exact(
-                    django.db.models.functions.text.Length(models.F("snapshot_sha256")), 64
-                ),
-                name="conditionreport_snapshot_sha256_has_64_letters",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="conditionreport",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("supersedes__isnull", True), ("version", 1)),
-                    models.Q(("supersedes__isnull", False), ("version__gt", 1)),
-                    _connector="OR",
-                ),
-                name="conditionreport_names_what_it_supersedes",
-            ),
+        migrations.CreateModel(
+            name='NoticeReopening',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('notice', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='reopening', to='condition.makesafenotice')),
+                ('signed_by', models.CharField(max_length=160, verbose_name='signed by')),
+                ('authority', models.CharField(max_length=160, verbose_name='with what authority')),
+                ('because', models.CharField(max_length=400, verbose_name='what was done')),
+                ('reopened_on', models.DateField(verbose_name='reopened on')),
+                ('recorded_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('recorded_at', models.DateTimeField(auto_now_add=True)),
+            ],
+            options={
+                'constraints': [models.CheckConstraint(condition=models.Q(('signed_by', ''), _negated=True), name='noticereopening_signed_by_not_blank', violation_error_message='The signed by must not be empty.'), models.CheckConstraint(condition=models.Q(('authority', ''), _negated=True), name='noticereopening_authority_not_blank', violation_error_message='The authority must not be empty.'), models.CheckConstraint(condition=models.Q(('because', ''), _negated=True), name='noticereopening_because_not_blank', violation_error_message='The because must not be empty.')],
+            },
         ),
     ]

@@ -8,7 +8,7 @@ from condition.models.report import ConditionReport
 from condition.models.rules import ClassRule
 from condition.models.safety import MakeSafeNotice, NoticeReopening, SafetySheet
 from condition.models.supports import WindSite
-from condition.models.survey import Look, Survey
+from condition.models.survey import Inspection, Survey
 from condition.models.terms import ReportTerms
 from condition.models.vocabulary import FindingKind
 
@@ -18,7 +18,7 @@ __all__ = [
     "Finding",
     "FindingKind",
     "FindingMark",
-    "Look",
+    "Inspection",
     "MakeSafeNotice",
     "NoticeReopening",
     "Photograph",

@@ -6,14 +6,14 @@ from django.utils.translation import gettext_lazy as _
 
 from condition.models.choices import ConditionClass, RecommendationClass, UrgencyClass
 from condition.models.survey import Survey
-from sites.models.fields import SubjectRecord
+from sites.models.fields import SubjectModel
 
 
 def set_class(name: str, choices: type[models.IntegerChoices]) -> models.PositiveSmallIntegerField:
     return models.PositiveSmallIntegerField(name, choices=choices.choices)
 
 
-class SubjectAssessment(SubjectRecord):
+class SubjectAssessment(SubjectModel):
     """What the surveyor holds of an opening, a panel or an item as a whole, at one survey.
 
     A judgement of its own, not a sum: `proposal` keeps what was proposed from the findings, and
@@ -29,9 +29,9 @@ class SubjectAssessment(SubjectRecord):
     set_by = models.ForeignKey("sites.User", models.PROTECT, related_name="+", editable=False)
     set_at = models.DateTimeField(auto_now=True)
 
-    class Meta(SubjectRecord.Meta):
+    class Meta(SubjectModel.Meta):
         constraints = [
-            *SubjectRecord.Meta.constraints,
+            *SubjectModel.Meta.constraints,
             models.UniqueConstraint(fields=["survey", "subject_key"], name="assessment_once"),
             *[
                 models.CheckConstraint(

@@ -20,11 +20,11 @@ from condition.models.choices import (
     Side,
     UrgencyClass,
 )
-from condition.models.survey import Look, Survey
+from condition.models.survey import Inspection, Survey
 from condition.models.vocabulary import FindingKind
 from sites.models.building import Building
 from sites.models.fields import (
-    SubjectRecord,
+    SubjectModel,
     length_constraint,
     length_mm,
     length_typed,
@@ -48,7 +48,7 @@ class FindingQuerySet(models.QuerySet["Finding"]):
         again = Finding.objects.filter(
             **later, subject_key=OuterRef("subject_key"), kind=OuterRef("kind")
         )
-        gone = Look.objects.filter(
+        gone = Inspection.objects.filter(
             Q(subject_key=OuterRef("subject_key")) | Q(subject_key=OuterRef("opening")),
             Q(side=Side.BOTH) | Q(side=OuterRef("side")),
             **later,
@@ -87,7 +87,7 @@ def class_constraint(name: str) -> models.CheckConstraint:
     )
 
 
-class Finding(SubjectRecord):
+class Finding(SubjectModel):
     """One thing seen on exactly one subject, with its extent, danger and classes."""
 
     survey = models.ForeignKey(Survey, models.PROTECT, related_name="findings")
@@ -140,10 +140,10 @@ class Finding(SubjectRecord):
 
     objects = FindingQuerySet.as_manager()
 
-    class Meta(SubjectRecord.Meta):
+    class Meta(SubjectModel.Meta):
         ordering = ["opening__order", "opening__number", "number"]
         constraints = [
-            *SubjectRecord.Meta.constraints,
+            *SubjectModel.Meta.constraints,
             models.UniqueConstraint(fields=["survey", "number"], name="finding_number_once"),
             models.CheckConstraint(
                 condition=Q(amount__isnull=True, unit="")

@@ -10,7 +10,7 @@ from condition.models.choices import Alike, PhotographState
 from condition.models.finding import Finding
 from condition.models.survey import Survey
 from sites.models.building import Building
-from sites.models.fields import Record, of_length, one_of
+from sites.models.fields import UUIDModel, of_length, one_of
 from sites.models.opening import Opening
 
 
@@ -30,7 +30,7 @@ def rendition_path(rendition: "Rendition", name: str) -> str:
     return f"{photograph.building.studio_id}/photographs/{photograph.pk}/{rendition.size}.jpg"
 
 
-class Photograph(Record):
+class Photograph(UUIDModel):
     """A photograph of a building's window. Its original bytes are never touched."""
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="photographs")

@@ -14,9 +14,9 @@ class ConditionReport(FrozenDocument):
     survey = models.ForeignKey(Survey, models.PROTECT, related_name="reports")
     # The same report as PDF/A-3a with its snapshot inside, for keeping. Reports issued before
     # there was one have none.
-    keeping = models.FileField(max_length=200, blank=True)
-    keeping_sha256 = models.CharField("SHA-256", max_length=64, blank=True)
-    keeping_bytes = models.PositiveIntegerField(default=0)
+    archival = models.FileField(max_length=200, blank=True)
+    archival_sha256 = models.CharField("SHA-256", max_length=64, blank=True)
+    archival_bytes = models.PositiveIntegerField(default=0)
 
     class Meta(FrozenDocument.Meta):
         verbose_name = _("condition report")

@@ -6,14 +6,14 @@ from django.utils.translation import gettext_lazy as _
 
 from condition.models.choices import AmountUnit, Extent, RuleEffect, RuleWhen
 from condition.models.vocabulary import FindingKind
-from sites.models.fields import Record, not_blank, one_of, one_of_or_none
+from sites.models.fields import UUIDModel, not_blank, one_of, one_of_or_none
 
 
 def level(name: str) -> models.PositiveSmallIntegerField:
     return models.PositiveSmallIntegerField(name, null=True, blank=True)
 
 
-class ClassRule(Record):
+class ClassRule(UUIDModel):
     """One rule: of which findings it speaks, and what classes it gives or by what it raises them.
 
     Without a kind it speaks of every kind. What is left empty is not asked; a class left empty is

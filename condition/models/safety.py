@@ -11,7 +11,7 @@ from condition.models.survey import Survey
 from sites.models.building import Building
 from sites.models.documents import FrozenDocument
 from sites.models.fields import (
-    Record,
+    UUIDModel,
     length_constraint,
     length_mm,
     length_typed,
@@ -33,7 +33,7 @@ class MakeSafeNotice(FrozenDocument):
         return reverse("condition:notice", args=[self.pk])
 
 
-class NoticeReopening(Record):
+class NoticeReopening(UUIDModel):
     """Somebody signed that the area of a notice may be used again, and why. Frozen."""
 
     notice = models.OneToOneField(MakeSafeNotice, models.PROTECT, related_name="reopening")
@@ -55,7 +55,7 @@ class NoticeReopening(Record):
         return f"{self.notice} {self.reopened_on}"
 
 
-class SafetySheet(Record):
+class SafetySheet(UUIDModel):
     """The facts of one visit or job that can hurt the people doing it, or those around."""
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="safety_sheets")

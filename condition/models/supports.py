@@ -8,10 +8,10 @@ from django.utils.translation import gettext_lazy as _
 
 from condition.models.choices import Terrain, WindCode
 from sites.models.building import Building
-from sites.models.fields import Record, length_constraint, length_mm, length_typed, one_of
+from sites.models.fields import UUIDModel, length_constraint, length_mm, length_typed, one_of
 
 
-class WindSite(Record):
+class WindSite(UUIDModel):
     """The wind at a building after one code: a screening input, never a design."""
 
     building = models.OneToOneField(Building, models.CASCADE, related_name="wind_site")

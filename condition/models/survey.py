@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from condition.models.choices import Outcome, SeenFrom, Side
 from sites.models.building import Building
-from sites.models.fields import Record, SubjectRecord, not_blank, one_of
+from sites.models.fields import SubjectModel, UUIDModel, not_blank, one_of
 
 
 class SurveyQuerySet(models.QuerySet["Survey"]):
@@ -24,7 +24,7 @@ class SurveyQuerySet(models.QuerySet["Survey"]):
         return counted.select_related("building").order_by("-day", "-id")
 
 
-class Survey(Record):
+class Survey(UUIDModel):
     """One dated look at a building or part of it."""
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="surveys")
@@ -53,10 +53,10 @@ class Survey(Record):
         return reverse("condition:survey", args=[self.pk])
 
 
-class Look(SubjectRecord):
+class Inspection(SubjectModel):
     """Nothing found here, or not inspected and why: silence is neither."""
 
-    survey = models.ForeignKey(Survey, models.PROTECT, related_name="looks")
+    survey = models.ForeignKey(Survey, models.PROTECT, related_name="inspections")
     side = models.CharField(_("side"), max_length=8, choices=Side.choices, default=Side.INSIDE)
     outcome = models.CharField(_("outcome"), max_length=16, choices=Outcome.choices)
     seen_from = models.CharField(
@@ -64,21 +64,21 @@ class Look(SubjectRecord):
     )
     reason = models.CharField(_("because"), max_length=240, blank=True)
 
-    class Meta(SubjectRecord.Meta):
+    class Meta(SubjectModel.Meta):
         ordering = ["opening__order", "opening__number"]
         constraints = [
-            *SubjectRecord.Meta.constraints,
+            *SubjectModel.Meta.constraints,
             models.UniqueConstraint(
-                fields=["survey", "subject_key", "side"], name="look_once_a_side"
+                fields=["survey", "subject_key", "side"], name="inspection_once_a_side"
             ),
             models.CheckConstraint(
                 condition=~Q(outcome="not inspected") | ~Q(reason=""),
-                name="look_not_inspected_has_a_reason",
+                name="inspection_not_inspected_has_a_reason",
                 violation_error_message=_("Say why it was not inspected."),
             ),
-            one_of("look", "side", Side),
-            one_of("look", "outcome", Outcome),
-            one_of("look", "seen_from", SeenFrom),
+            one_of("inspection", "side", Side),
+            one_of("inspection", "outcome", Outcome),
+            one_of("inspection", "seen_from", SeenFrom),
         ]
 
     def __str__(self) -> str:

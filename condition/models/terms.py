@@ -5,10 +5,10 @@ from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
 from sites.models.building import Building
-from sites.models.fields import Record
+from sites.models.fields import UUIDModel
 
 
-class ReportTerms(Record):
+class ReportTerms(UUIDModel):
     """Within how long each urgency class wants acting on here. The standard fixes no years."""
 
     building = models.OneToOneField(Building, models.CASCADE, related_name="report_terms")

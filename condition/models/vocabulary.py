@@ -3,10 +3,10 @@
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from sites.models.fields import Record, not_blank
+from sites.models.fields import UUIDModel, not_blank
 
 
-class FindingKind(Record):
+class FindingKind(UUIDModel):
     """One thing that can be wrong with a window, in the trade's words and in plain ones."""
 
     studio = models.ForeignKey("sites.Studio", models.CASCADE, related_name="finding_kinds")

@@ -5,7 +5,7 @@ from typing import Final
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from condition.models import Finding, Look, Survey
+from condition.models import Finding, Inspection, Survey
 from condition.models.choices import (
     AmountUnit,
     ConditionClass,
@@ -17,7 +17,7 @@ from condition.models.choices import (
 )
 from condition.services.continuing import offered
 from condition.services.findings import log_finding
-from condition.services.looks import contradicted_by
+from condition.services.inspections import contradicted_by
 from sites.errors import SaddlebarError
 
 # Where it is and what it is stays; what was seen of it is for this survey to say.
@@ -81,7 +81,7 @@ def say_worse(survey: Survey, earlier: Finding) -> Finding:
 
 
 @transaction.atomic
-def say_gone(survey: Survey, earlier: Finding, seen_from: str) -> Look | Finding:
+def say_gone(survey: Survey, earlier: Finding, seen_from: str) -> Inspection | Finding:
     """Say that an earlier finding was looked for and is not there; return how that is kept.
 
     A look at its subject, "nothing found". Where something else is, or may still be, found on
@@ -94,9 +94,9 @@ def say_gone(survey: Survey, earlier: Finding, seen_from: str) -> Look | Finding
         raise AnswerError(
             _("From the floor nobody can tell that a danger is gone: say it could not be seen.")
         )
-    look = _look(survey, earlier, Outcome.NOTHING_FOUND, seen_from)
-    if not _others_on(survey, earlier, look):
-        return _keep(look)
+    inspection = _inspection(survey, earlier, Outcome.NOTHING_FOUND, seen_from)
+    if not _others_on(survey, earlier, inspection):
+        return _keep(inspection)
     new = _continuing(survey, earlier)
     new.extent, new.hazard = earlier.extent, False
     if earlier.amount is not None:
@@ -109,7 +109,7 @@ def say_gone(survey: Survey, earlier: Finding, seen_from: str) -> Look | Finding
 
 
 @transaction.atomic
-def say_not_seen(survey: Survey, earlier: Finding, reason: str, seen_from: str) -> Look:
+def say_not_seen(survey: Survey, earlier: Finding, reason: str, seen_from: str) -> Inspection:
     """Say that an earlier finding's place could not be inspected, and why; return the look.
 
     One look answers for all that was on the same side of the same thing. Raises AnswerError
@@ -118,9 +118,9 @@ def say_not_seen(survey: Survey, earlier: Finding, reason: str, seen_from: str) 
     if not reason.strip():
         raise AnswerError(_("Say why it could not be seen."))
     earlier = _locked(survey, earlier)
-    look = _look(survey, earlier, Outcome.NOT_INSPECTED, seen_from)
-    look.reason = reason.strip()
-    return _keep(look)
+    inspection = _inspection(survey, earlier, Outcome.NOT_INSPECTED, seen_from)
+    inspection.reason = reason.strip()
+    return _keep(inspection)
 
 
 def _locked(survey: Survey, earlier: Finding) -> Finding:
@@ -145,20 +145,20 @@ def _continuing(survey: Survey, earlier: Finding) -> Finding:
 
 
 def _log(new: Finding) -> Finding:
-    looks = new.survey.looks.filter(
+    inspections = new.survey.inspections.filter(
         opening=new.opening_id, outcome=Outcome.NOTHING_FOUND
     ).select_related("opening", "panel", "attached_item")
-    for look in looks:
-        if contradicted_by(look, [new]):
+    for inspection in inspections:
+        if contradicted_by(inspection, [new]):
             raise AnswerError(
                 _("This survey says “nothing found” of %(place)s. Take that away first.")
-                % {"place": look.subject_label}
+                % {"place": inspection.subject_label}
             )
     return log_finding(new)
 
 
-def _look(survey: Survey, earlier: Finding, outcome: Outcome, seen_from: str) -> Look:
-    return Look(
+def _inspection(survey: Survey, earlier: Finding, outcome: Outcome, seen_from: str) -> Inspection:
+    return Inspection(
         survey=survey,
         opening=earlier.opening,
         panel=earlier.panel,
@@ -169,17 +169,17 @@ def _look(survey: Survey, earlier: Finding, outcome: Outcome, seen_from: str) ->
     )
 
 
-def _keep(look: Look) -> Look:
+def _keep(inspection: Inspection) -> Inspection:
     """Save a look unless it is there; raise where one there says something else."""
-    there = Look.objects.filter(
-        survey=look.survey,
-        subject_key=look.subject.pk,
-        side=look.side,
+    there = Inspection.objects.filter(
+        survey=inspection.survey,
+        subject_key=inspection.subject.pk,
+        side=inspection.side,
     ).first()
     if there is None:
-        look.save(force_insert=True)
-        return look
-    if there.outcome != look.outcome:
+        inspection.save(force_insert=True)
+        return inspection
+    if there.outcome != inspection.outcome:
         raise AnswerError(
             _("This survey says of %(place)s: %(said)s. Take that away first.")
             % {"place": there.subject_label, "said": str(there.get_outcome_display()).lower()}
@@ -187,7 +187,7 @@ def _keep(look: Look) -> Look:
     return there
 
 
-def _others_on(survey: Survey, earlier: Finding, look: Look) -> bool:
+def _others_on(survey: Survey, earlier: Finding, inspection: Inspection) -> bool:
     """Whether something else is found on the same thing now, or stood there and is unanswered."""
     here = survey.findings.filter(opening=earlier.opening_id)
     standing = [
@@ -195,7 +195,7 @@ def _others_on(survey: Survey, earlier: Finding, look: Look) -> bool:
         for other in offered(survey)
         if other.pk != earlier.pk and other.opening_id == earlier.opening_id
     ]
-    return bool(contradicted_by(look, [*here, *standing]))
+    return bool(contradicted_by(inspection, [*here, *standing]))
 
 
 def _day(finding: Finding) -> str:

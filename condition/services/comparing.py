@@ -7,8 +7,8 @@ from uuid import UUID
 
 from condition.compute.comparing import Pair, Seen, State, compare, counts_of
 from condition.documents.words import STATE_WORDS, is_mended, subject_of
-from condition.models import Finding, Look, Survey
-from condition.services.continuing import Chains, looked
+from condition.models import Finding, Inspection, Survey
+from condition.services.continuing import Chains, inspection_facts
 from condition.services.readings import taken_of
 from sites.compute.figures import Figures
 from sites.models import Building, Opening
@@ -90,11 +90,11 @@ def compare_surveys(one: Survey, other: Survey, figures: Figures | None = None) 
         figures = figures_of(building.studio)
     findings = _findings(building)
     chains = Chains.of(findings)
-    looks = Look.objects.filter(survey=later)
+    inspections = Inspection.objects.filter(survey=later)
     pairs = compare(
         [_seen(each, chains, figures) for each in findings if each.survey_id == earlier.pk],
         [_seen(each, chains, figures) for each in findings if each.survey_id == later.pk],
-        [looked(look) for look in looks],
+        [inspection_facts(inspection) for inspection in inspections],
         _repairs(building, earlier.day, later.day),
     )
     rows = sorted((_row(pair, chains) for pair in pairs), key=_place)

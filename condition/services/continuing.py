@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from typing import Self
 from uuid import UUID
 
-from condition.compute.comparing import Looked, covers
+from condition.compute.comparing import InspectionFacts, covers
 from condition.compute.readings import why_not_comparable
 from condition.compute.trend import has_grown
 from condition.documents.words import is_mended
-from condition.models import Finding, Look, Survey
+from condition.models import Finding, Inspection, Survey
 from condition.models.choices import Outcome, SeenFrom
 from condition.services.readings import taken_of
 from sites.compute.figures import Figures
@@ -99,14 +99,14 @@ def _at_openings(openings: set[UUID]) -> Iterable[Finding]:
     return Finding.objects.filter(opening__in=openings).select_related("survey", "kind")
 
 
-def looked(look: Look) -> Looked:
+def inspection_facts(inspection: Inspection) -> InspectionFacts:
     """Return a look as comparing takes it."""
-    return Looked(
-        subject=look.subject_key,
-        side=look.side,
-        nothing_found=look.outcome == Outcome.NOTHING_FOUND,
-        from_floor=look.seen_from == SeenFrom.FLOOR,
-        reason=look.reason.strip(),
+    return InspectionFacts(
+        subject=inspection.subject_key,
+        side=inspection.side,
+        nothing_found=inspection.outcome == Outcome.NOTHING_FOUND,
+        from_floor=inspection.seen_from == SeenFrom.FLOOR,
+        reason=inspection.reason.strip(),
     )
 
 
@@ -124,24 +124,26 @@ def offered(survey: Survey) -> list[Finding]:
         .select_related("survey", "kind", "opening", "panel", "attached_item")
         .order_by("opening__order", "opening__number", "-survey__day", "number")
     )
-    looks: dict[UUID, list[Look]] = defaultdict(list)
-    of_building = Look.objects.filter(survey__building=survey.building)
-    for look in of_building.select_related("survey"):
-        looks[look.opening_id].append(look)
+    inspections: dict[UUID, list[Inspection]] = defaultdict(list)
+    of_building = Inspection.objects.filter(survey__building=survey.building)
+    for inspection in of_building.select_related("survey"):
+        inspections[inspection.opening_id].append(inspection)
     return [
         finding
         for finding in rows
         if not is_mended(finding)
-        and not any(_answers(look, finding, survey) for look in looks[finding.opening_id])
+        and not any(
+            _answers(inspection, finding, survey) for inspection in inspections[finding.opening_id]
+        )
     ]
 
 
-def _answers(look: Look, finding: Finding, survey: Survey) -> bool:
+def _answers(inspection: Inspection, finding: Finding, survey: Survey) -> bool:
     """Whether a look settles an earlier finding, so that this survey need not ask for it."""
-    told = looked(look)
+    told = inspection_facts(inspection)
     if not covers(told, finding.subject_key, finding.opening_id, finding.side):
         return False
     cleared = told.nothing_found and not (finding.hazard and told.from_floor)
-    if look.survey_id == survey.pk:
+    if inspection.survey_id == survey.pk:
         return cleared or not told.nothing_found
-    return cleared and finding.survey.day < look.survey.day <= survey.day
+    return cleared and finding.survey.day < inspection.survey.day <= survey.day

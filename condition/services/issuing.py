@@ -20,7 +20,7 @@ from sites.errors import SaddlebarError
 from sites.jobs import Progress, ask_for
 from sites.models import DocumentNumber, Job, User
 from sites.models.choices import DocumentKind
-from sites.printing import Inside
+from sites.printing import Attachment
 from sites.services.issuing import Draft, freeze, print_draft
 from sites.services.numbers import next_version, reserve_number, today_at
 
@@ -55,7 +55,7 @@ class ContradictoryReportError(SaddlebarError):
 
 def missing_for_report(survey: Survey) -> list[str]:
     """Return what must still be done before the survey's report can be issued, if anything."""
-    says_something = survey.findings.exists() or survey.looks.exists()
+    says_something = survey.findings.exists() or survey.inspections.exists()
     waiting = survey.photographs.filter(state=PhotographState.RECEIVED).count()
     return why_not_ready(says_something, waiting)
 
@@ -137,13 +137,15 @@ def refuse_contradictions(snapshot: dict[str, Any]) -> None:
 
 def report_draft(snapshot: dict[str, Any], images: Mapping[str, Path]) -> Draft:
     """Return the report ready to print, for reading and for keeping, with its data's schema."""
-    schema = Inside(
+    schema = Attachment(
         SCHEMA_FILE.name,
         SCHEMA_FILE.read_bytes(),
         "What the data holds and how it is written (JSON Schema)",
         "Supplement",
     )
-    return Draft(snapshot, report_html(snapshot), images, beside=(schema,), keeping=True)
+    return Draft(
+        snapshot, report_html(snapshot), images, extra_attachments=(schema,), archival=True
+    )
 
 
 def _reserve(survey: Survey, user: User) -> DocumentNumber:

@@ -26,7 +26,7 @@ from condition.views.names import day_words, survey_name
 from condition.views.pictures import LARGE_PX, Picture, picture_of
 from sites.access import abilities_at
 from sites.compute.roles import READ
-from sites.forms.one_use import read_key
+from sites.forms.idempotency import read_key
 from sites.hooks import Action
 from sites.models import Opening
 from sites.web import AppRequest

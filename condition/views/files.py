@@ -69,8 +69,8 @@ def report_pdf(request: AppRequest, key: UUID) -> HttpResponseBase:
 
 
 @require_safe
-def report_keeping(request: AppRequest, key: UUID) -> HttpResponseBase:
+def report_archival(request: AppRequest, key: UUID) -> HttpResponseBase:
     """Send the copy of an issued report that is made for keeping, to be saved."""
     report = report_for(request.user, key)
-    name = f"{report.number}-v{report.version}-keeping.pdf"
-    return send_pdf(request, report.keeping, name, attached=True)
+    name = f"{report.number}-v{report.version}-archival.pdf"
+    return send_pdf(request, report.archival, name, attached=True)

@@ -20,7 +20,7 @@ from condition.services.extents import ExtentError, Offered, use_as_extent
 from condition.views.mark_boards import Board, board_of, photographs_of
 from condition.views.names import survey_name
 from sites.compute.roles import SURVEY
-from sites.forms.one_use import read_key
+from sites.forms.idempotency import read_key
 from sites.web import AppRequest
 
 ELEVATION = "elevation"

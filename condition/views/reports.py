@@ -69,7 +69,7 @@ def report_terms(request: AppRequest, key: UUID) -> HttpResponse:
         title=_("What is agreed on reports"),
         submit=_("Save what is agreed"),
         cancel_url=url,
-        said=_("Saved. The next report says it; those issued stay as they are."),
-        then=url,
+        success_message=_("Saved. The next report says it; those issued stay as they are."),
+        success_url=url,
         building=building,
     )

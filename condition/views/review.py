@@ -4,10 +4,10 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from uuid import UUID
 
-from condition.documents.words import extent_of, look_words, place_of, subject_of
-from condition.models import Finding, Look, Photograph, Survey
+from condition.documents.words import extent_of, inspection_words, place_of, subject_of
+from condition.models import Finding, Inspection, Photograph, Survey
 from condition.models.choices import PhotographState
-from condition.services.looks import contradicted_by
+from condition.services.inspections import contradicted_by
 from condition.views.pictures import Picture, picture_of
 from sites.models import Opening
 
@@ -26,10 +26,10 @@ class FindingRow:
 
 
 @dataclass(frozen=True)
-class LookRow:
+class InspectionRow:
     """A look in words; `contradicted` numbers the findings it cannot be true beside."""
 
-    look: Look
+    inspection: Inspection
     words: str
     contradicted: list[int]
 
@@ -40,13 +40,13 @@ class OpeningReview:
 
     opening: Opening
     findings: list[FindingRow] = field(default_factory=list)
-    looks: list[LookRow] = field(default_factory=list)
+    inspections: list[InspectionRow] = field(default_factory=list)
     pictures: list[Picture] = field(default_factory=list)
 
     @property
     def is_settled(self) -> bool:
         """A photograph alone says neither that something was found nor that nothing was."""
-        return bool(self.findings or self.looks)
+        return bool(self.findings or self.inspections)
 
 
 @dataclass
@@ -73,8 +73,8 @@ class Review:
         return [row.finding for each in self.openings for row in each.findings]
 
     @property
-    def looks(self) -> list[LookRow]:
-        return [row for each in self.openings for row in each.looks]
+    def inspections(self) -> list[InspectionRow]:
+        return [row for each in self.openings for row in each.inspections]
 
     @property
     def told(self) -> list[OpeningReview]:
@@ -112,13 +112,13 @@ class Review:
         return [row.finding for each in self.openings for row in each.findings if not row.pictures]
 
     @property
-    def contradicted(self) -> list[LookRow]:
-        return [row for each in self.openings for row in each.looks if row.contradicted]
+    def contradicted(self) -> list[InspectionRow]:
+        return [row for each in self.openings for row in each.inspections if row.contradicted]
 
     @property
     def says_something(self) -> bool:
         """Whether there is anything to report: a finding, or a look."""
-        return bool(self.findings or self.looks)
+        return bool(self.findings or self.inspections)
 
     @property
     def is_complete(self) -> bool:
@@ -153,10 +153,10 @@ def review_of(survey: Survey, units: str) -> Review:
     for finding in _findings(survey):
         row = finding_row(finding, by_finding[finding.pk], units)
         openings[finding.opening_id].findings.append(row)
-    for look in survey.looks.select_related("opening", "panel", "attached_item"):
-        told = openings[look.opening_id]
-        found = contradicted_by(look, [row.finding for row in told.findings])
-        told.looks.append(LookRow(look, look_words(look), found))
+    for inspection in survey.inspections.select_related("opening", "panel", "attached_item"):
+        told = openings[inspection.opening_id]
+        found = contradicted_by(inspection, [row.finding for row in told.findings])
+        told.inspections.append(InspectionRow(inspection, inspection_words(inspection), found))
     review.facts_missing = [
         str(survey._meta.get_field(name).verbose_name)
         for name in FACTS_PRINTED

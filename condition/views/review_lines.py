@@ -113,7 +113,7 @@ def _answers(told: Reviewed, survey: Survey, review: Review, earlier: Sequence[F
         "%d openings: nothing is said of them yet",
         len(silent),
     )
-    add = reverse("condition:look-add", args=[survey.pk])
+    add = reverse("condition:inspection-add", args=[survey.pk])
     links = [Link(each.number, f"{add}?opening={each.pk}") for each in silent]
     mend = Link(_("Say it of several at once"), f"{survey.get_absolute_url()}#next-steps")
     line = Line("silent", _count(text, silent), OPEN, links, mend)
@@ -129,7 +129,7 @@ def _answers(told: Reviewed, survey: Survey, review: Review, earlier: Sequence[F
     told.add(line, len(others), _("every earlier finding answered"))
     found = [
         Link(
-            f"{row.look.opening.number} {row.words} · "
+            f"{row.inspection.opening.number} {row.words} · "
             + ngettext("finding %s", "findings %s", len(row.contradicted))
             % ", ".join(str(number) for number in row.contradicted),
             f"{survey.get_absolute_url()}#next-steps",

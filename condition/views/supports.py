@@ -72,8 +72,8 @@ def wind_site(request: AppRequest, key: UUID) -> HttpResponse:
         ),
         submit=_("Save the wind"),
         cancel_url=back or building.get_absolute_url(),
-        said=_("The wind at the building is saved."),
-        then=back or request.path,
+        success_message=_("The wind at the building is saved."),
+        success_url=back or request.path,
         template="condition/wind_site.html",
         **context,
     )

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from condition.access import survey_for
-from condition.forms.looks import NothingFoundForm
+from condition.forms.inspections import NothingFoundForm
 from condition.forms.photographs import SortForm
 from condition.forms.surveys import SurveyForm
 from condition.hooks import hooks
@@ -69,8 +69,8 @@ def survey_add(request: AppRequest, key: UUID) -> HttpResponse:
         title=_("Start a survey"),
         submit=_("Start the survey"),
         cancel_url=building.get_absolute_url(),
-        said=_("The survey is started. Log what you see, opening by opening."),
-        then=new.get_absolute_url(),
+        success_message=_("The survey is started. Log what you see, opening by opening."),
+        success_url=new.get_absolute_url(),
         building=building,
     )
 
@@ -85,8 +85,8 @@ def survey_edit(request: AppRequest, key: UUID) -> HttpResponse:
         title=_("Change the survey"),
         submit=_("Save the survey"),
         cancel_url=url,
-        said=_("The survey is saved."),
-        then=url,
+        success_message=_("The survey is saved."),
+        success_url=url,
         template="condition/survey_edit.html",
         building=changed.building,
         up_url=url,

@@ -14,7 +14,7 @@ from restoration.documents.snapshot import SCHEMA, QuoteSnapshot
 from restoration.documents.terms import caution_codes, conditions, consents
 from restoration.documents.work import Work
 from restoration.models import Estimate, Quote, RepairAction
-from sites.documents.moment import one_moment
+from sites.documents.moment import repeatable_read
 from sites.documents.parties import Heading, building_block, heading, studio_block
 from sites.documents.vocabulary import cautions_for, terms_in
 from sites.documents.words import day_words, language_of, lines
@@ -39,7 +39,7 @@ def build_snapshot(
     studio's own costs stay out. Raises PaymentError for payment stages that do not add up.
     """
     building = estimate.building
-    with translation.override(language_of(building)), one_moment():
+    with translation.override(language_of(building)), repeatable_read():
         document = heading(
             kind=_("Repair quote"),
             number=number.number,

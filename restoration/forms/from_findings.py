@@ -17,7 +17,7 @@ from restoration.services.estimates import ChosenAction, Suggestion, usual_optio
 from sites.compute.plain_numbers import plain_number
 from sites.compute.working import Working
 from sites.forms.base import PAGE_KEY
-from sites.forms.one_use import key_for, read_key
+from sites.forms.idempotency import key_for, read_key
 from sites.keys import uuid7
 
 

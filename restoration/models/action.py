@@ -12,7 +12,7 @@ from condition.models import Finding
 from restoration.models.choices import Option
 from restoration.models.estimate import Estimate
 from restoration.models.vocabulary import ActionKind
-from sites.models.fields import SubjectRecord, one_of
+from sites.models.fields import SubjectModel, one_of
 
 
 class RepairActionQuerySet(models.QuerySet["RepairAction"]):
@@ -25,7 +25,7 @@ class RepairActionQuerySet(models.QuerySet["RepairAction"]):
         return self.filter(quantity__isnull=True, lump_sum__isnull=True)
 
 
-class RepairAction(SubjectRecord):
+class RepairAction(SubjectModel):
     """One kind of work proposed on one subject, because of one or more findings."""
 
     estimate = models.ForeignKey(Estimate, models.CASCADE, related_name="actions")
@@ -64,10 +64,10 @@ class RepairAction(SubjectRecord):
 
     objects = RepairActionQuerySet.as_manager()
 
-    class Meta(SubjectRecord.Meta):
+    class Meta(SubjectModel.Meta):
         ordering = ["phase", "opening__order", "number"]
         constraints = [
-            *SubjectRecord.Meta.constraints,
+            *SubjectModel.Meta.constraints,
             models.UniqueConstraint(fields=["estimate", "number"], name="action_number_once"),
             one_of("repairaction", "option", Option),
             models.CheckConstraint(

@@ -11,7 +11,7 @@ from condition.models import Survey
 from restoration.models.choices import SharedKind
 from restoration.models.ratebook import RateBook, amount, percent
 from sites.models.building import Building
-from sites.models.fields import Record, not_blank, one_of
+from sites.models.fields import UUIDModel, not_blank, one_of
 
 
 class EstimateQuerySet(models.QuerySet["Estimate"]):
@@ -24,7 +24,7 @@ class EstimateQuerySet(models.QuerySet["Estimate"]):
         return counted.select_related("building", "rate_book").order_by("-made_at")
 
 
-class Estimate(Record):
+class Estimate(UUIDModel):
     """Actions, shared costs and percentages that become one quote."""
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="estimates")
@@ -58,7 +58,7 @@ class Estimate(Record):
         return reverse("restoration:estimate", args=[self.pk])
 
 
-class SharedCost(Record):
+class SharedCost(UUIDModel):
     """A cost that several actions share, counted once: a tower, a journey, floor protection."""
 
     estimate = models.ForeignKey(Estimate, models.CASCADE, related_name="shared_costs")

@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 from restoration.models.choices import Decision
 from restoration.models.estimate import Estimate
 from sites.models.documents import FrozenDocument
-from sites.models.fields import Record, one_of
+from sites.models.fields import UUIDModel, one_of
 
 
 class Quote(FrozenDocument):
@@ -25,7 +25,7 @@ class Quote(FrozenDocument):
         return reverse("restoration:quote", args=[self.pk])
 
 
-class QuoteEvent(Record):
+class QuoteEvent(UUIDModel):
     """Sent, accepted, declined, withdrawn: rows of their own, never a change of the quote."""
 
     quote = models.ForeignKey(Quote, models.PROTECT, related_name="events")

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from restoration.models.vocabulary import ActionKind
-from sites.models.fields import Record, not_blank, of_length
+from sites.models.fields import UUIDModel, not_blank, of_length
 
 NOT_NEGATIVE = [MinValueValidator(Decimal(0))]
 PERCENT = [MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(100))]
@@ -26,7 +26,7 @@ def amount(name: str, places: int = 4) -> models.DecimalField:
     return models.DecimalField(name, max_digits=14, decimal_places=places, validators=NOT_NEGATIVE)
 
 
-class RateBook(Record):
+class RateBook(UUIDModel):
     """What an hour and a stick of came cost the studio from a given day."""
 
     studio = models.ForeignKey("sites.Studio", models.PROTECT, related_name="rate_books")
@@ -63,7 +63,7 @@ class RateBook(Record):
         return reverse("restoration:rate-book", args=[self.pk])
 
 
-class LabourRate(Record):
+class LabourRate(UUIDModel):
     """What an hour of one trade costs the studio."""
 
     rate_book = models.ForeignKey(RateBook, models.CASCADE, related_name="labour_rates")
@@ -82,7 +82,7 @@ class LabourRate(Record):
         return f"{self.trade} {self.hourly}"
 
 
-class Material(Record):
+class Material(UUIDModel):
     """A material, its price for a unit, and what is lost in cutting."""
 
     rate_book = models.ForeignKey(RateBook, models.CASCADE, related_name="materials")
@@ -107,7 +107,7 @@ class Material(Record):
         return f"{self.name} / {self.unit}"
 
 
-class Norm(Record):
+class Norm(UUIDModel):
     """How long one unit of one kind of action takes one trade, and what it uses."""
 
     rate_book = models.ForeignKey(RateBook, models.CASCADE, related_name="norms")
@@ -132,7 +132,7 @@ class Norm(Record):
         return f"{self.action_kind}: {self.hours_per_unit} h {self.trade}"
 
 
-class NormMaterial(Record):
+class NormMaterial(UUIDModel):
     """What one unit of a kind of action uses of a material, before waste."""
 
     rate_book = models.ForeignKey(RateBook, models.CASCADE, related_name="norm_materials")

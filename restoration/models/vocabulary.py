@@ -4,10 +4,10 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from restoration.models.choices import ActionUnit, Step
-from sites.models.fields import Record, not_blank, one_of
+from sites.models.fields import UUIDModel, not_blank, one_of
 
 
-class ActionKind(Record):
+class ActionKind(UUIDModel):
     """One kind of work, in the trade's words and in plain ones, with its unit."""
 
     studio = models.ForeignKey("sites.Studio", models.CASCADE, related_name="action_kinds")

@@ -46,7 +46,7 @@ class Standing:
 
 
 @dataclass(frozen=True)
-class Condition:
+class QuoteStatus:
     """A quote's state in words, with the tone its mark is drawn in."""
 
     word: str
@@ -71,20 +71,20 @@ def standing_of(events: Iterable[QuoteEvent]) -> Standing:
     return Standing(decided, withdrawn, sent)
 
 
-def condition_of(quote: Quote, standing: Standing, today: date) -> Condition:
+def quote_status(quote: Quote, standing: Standing, today: date) -> QuoteStatus:
     """Return the state of a quote in words. `today` is the date at its building."""
     if standing.decided is not None:
         accepted = standing.decided.decision == Decision.ACCEPTED
-        return Condition(
+        return QuoteStatus(
             str(standing.decided.get_decision_display()), "done" if accepted else "past"
         )
     if standing.withdrawn is not None:
-        return Condition(str(Decision.WITHDRAWN.label), "past")
+        return QuoteStatus(str(Decision.WITHDRAWN.label), "past")
     if quote.is_superseded:
-        return Condition(_("Superseded"), "past")
+        return QuoteStatus(_("Superseded"), "past")
     if today > quote.valid_until:
-        return Condition(_("No longer stands"), "attention")
-    return Condition(_("Sent") if standing.sent else _("Issued"), "under-way")
+        return QuoteStatus(_("No longer stands"), "attention")
+    return QuoteStatus(_("Sent") if standing.sent else _("Issued"), "under-way")
 
 
 @transaction.atomic

@@ -14,7 +14,7 @@ from restoration.documents.layout import quote_html
 from restoration.documents.terms import unknown_cautions
 from restoration.models import Estimate, Quote
 from restoration.services.pricing import price
-from sites.documents.moment import one_moment
+from sites.documents.moment import repeatable_read
 from sites.errors import JobFailedError, SaddlebarError
 from sites.jobs import Progress, ask_for
 from sites.models import DocumentNumber, Job, User
@@ -99,7 +99,7 @@ def issue_quote(estimate: Estimate, version: int, user: User, progress: Progress
 
 def _build(estimate: Estimate, number: DocumentNumber, before: Quote | None) -> Built:
     """The snapshot, priced and read at one moment; what changed since it was asked for is told."""
-    with one_moment():
+    with repeatable_read():
         try:
             return build_snapshot(estimate, price(estimate), number, before)
         except (EstimateError, PaymentError, MoneyError) as problem:

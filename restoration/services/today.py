@@ -14,7 +14,7 @@ from condition.models.choices import PhotographState
 from condition.services.notices import open_notices_for
 from restoration.models import Estimate, Quote
 from restoration.models.choices import Decision
-from restoration.services.decisions import Condition, condition_of, standing_of
+from restoration.services.decisions import QuoteStatus, quote_status, standing_of
 from sites.compute.roles import READ_COSTS, READ_QUOTES, SURVEY
 from sites.documents.words import locale_of
 from sites.models import Building, Job, User
@@ -52,7 +52,7 @@ class WaitingQuote:
     """A quote nobody has decided on, with the days it still stands; below zero, it ran out."""
 
     quote: Quote
-    condition: Condition
+    status: QuoteStatus
     days_left: int
     locale: str
 
@@ -161,7 +161,5 @@ def with_days_left(quotes: Iterable[Quote]) -> list[WaitingQuote]:
 
 
 def _waiting(quote: Quote, today: date) -> WaitingQuote:
-    condition = condition_of(quote, standing_of(quote.events.all()), today)
-    return WaitingQuote(
-        quote, condition, (quote.valid_until - today).days, locale_of(quote.building)
-    )
+    status = quote_status(quote, standing_of(quote.events.all()), today)
+    return WaitingQuote(quote, status, (quote.valid_until - today).days, locale_of(quote.building))

@@ -14,7 +14,7 @@ from condition.models import Survey
 from restoration.access import estimate_for
 from restoration.forms.estimates import EstimateEditForm, EstimateForm
 from restoration.models import Estimate, Quote, RepairAction
-from restoration.services.decisions import condition_of, standing_of
+from restoration.services.decisions import quote_status, standing_of
 from restoration.services.estimate_sheet import Sheet, read_sheet, says_the_same
 from restoration.services.estimates import usual_cautions
 from restoration.services.issuing import TASK, QuoteNotReadyError, ask_for_quote
@@ -49,8 +49,8 @@ def estimate_add(request: AppRequest, key: UUID) -> HttpResponse:
         title=_("Start an estimate"),
         submit=_("Start the estimate"),
         cancel_url=building.get_absolute_url(),
-        said=_("The estimate is started."),
-        then=reverse(then, args=[estimate.pk]),
+        success_message=_("The estimate is started."),
+        success_url=reverse(then, args=[estimate.pk]),
         template="restoration/estimate_edit.html",
         building=building,
     )
@@ -69,8 +69,8 @@ def estimate_edit(request: AppRequest, key: UUID) -> HttpResponse:
         title=_("Change the estimate"),
         submit=_("Save the estimate"),
         cancel_url=estimate.get_absolute_url(),
-        said=_("The estimate is saved."),
-        then=estimate.get_absolute_url(),
+        success_message=_("The estimate is saved."),
+        success_url=estimate.get_absolute_url(),
         template="restoration/estimate_edit.html",
         building=building,
         up_url=estimate.get_absolute_url(),
@@ -133,8 +133,8 @@ def issued_versions(quotes: list[Quote], building: Building) -> list[dict[str, A
     shown = []
     for quote in quotes:
         standing = standing_of(quote.events.all())
-        condition = condition_of(quote, standing, today)
-        shown.append({"quote": quote, "condition": condition, "standing": standing})
+        status = quote_status(quote, standing, today)
+        shown.append({"quote": quote, "status": status, "standing": standing})
     return shown
 
 

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 from restoration.access import quote_for
 from restoration.forms.quotes import QuoteEventForm
 from restoration.models import Quote
-from restoration.services.decisions import condition_of, standing_of
+from restoration.services.decisions import quote_status, standing_of
 from sites.access import abilities_at
 from sites.compute.roles import READ_COSTS, RECORD_DECISIONS
 from sites.documents.words import locale_of
@@ -65,7 +65,7 @@ def _context(
         "quote": found,
         "building": found.building,
         "locale": locale_of(found.building),
-        "condition": condition_of(found, standing, today),
+        "status": quote_status(found, standing, today),
         "standing": standing,
         "days_left": (found.valid_until - today).days,
         "events": events,

@@ -74,8 +74,10 @@ def rate_book_add(request: AppRequest) -> HttpResponse:
         title=_("A new rate book"),
         submit=_("Make the rate book"),
         cancel_url=reverse("restoration:rate-books"),
-        said=_("The rate book is made. Go through its figures before you price with it."),
-        then=form.instance.get_absolute_url(),
+        success_message=_(
+            "The rate book is made. Go through its figures before you price with it."
+        ),
+        success_url=form.instance.get_absolute_url(),
         template="restoration/rate_book_edit.html",
     )
 
@@ -89,8 +91,9 @@ def rate_book_edit(request: AppRequest, key: UUID) -> HttpResponse:
         title=_("Percentages and payment"),
         submit=_("Save the rate book"),
         cancel_url=book.get_absolute_url(),
-        said=_("The rate book is saved. %(effect)s") % {"effect": effect_on_estimates(book)},
-        then=book.get_absolute_url(),
+        success_message=_("The rate book is saved. %(effect)s")
+        % {"effect": effect_on_estimates(book)},
+        success_url=book.get_absolute_url(),
         template="restoration/rate_book_edit.html",
         book=RateBook.objects.get(pk=book.pk),
     )

@@ -7,7 +7,7 @@ from django.db import connection, transaction
 
 
 @contextmanager
-def one_moment() -> Iterator[None]:
+def repeatable_read() -> Iterator[None]:
     """Let the queries inside the block see one state of the database.
 
     SQLite's transaction does so by itself. PostgreSQL's must be told, as its first statement;

@@ -64,8 +64,8 @@ def files_of(document: FrozenDocument) -> Iterator[tuple[FieldFile, str, int]]:
     The one for reading; and the one for keeping, where the kind of document has one.
     """
     yield document.pdf, document.pdf_sha256, document.pdf_bytes
-    if keeping := getattr(document, "keeping", None):
-        yield keeping, document.keeping_sha256, document.keeping_bytes  # type: ignore[attr-defined]
+    if archival := getattr(document, "archival", None):
+        yield archival, document.archival_sha256, document.archival_bytes  # type: ignore[attr-defined]
 
 
 def _of_file(kept: FieldFile, sha256: str, length: int) -> Iterator[str]:

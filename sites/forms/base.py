@@ -15,9 +15,9 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from sites.compute.lengths import LengthError, format_mm, parse_length
-from sites.forms import meanwhile
+from sites.forms import edit_conflicts
 from sites.forms.fields import LengthField, OldDateField, bare_unit_of
-from sites.forms.one_use import key_for, read_key
+from sites.forms.idempotency import key_for, read_key
 from sites.models.choices import Units
 from sites.rules.install import project_rules
 
@@ -64,7 +64,7 @@ class RecordForm(forms.ModelForm):
         super().__init__(*args, **kwargs)
         self.adds = self.instance._state.adding
         self.page_key = self._take_key()
-        self._loaded = {} if self.adds else meanwhile.stored_values(self.instance)
+        self._loaded = {} if self.adds else edit_conflicts.stored_values(self.instance)
         self.units = units
         for name, label in self.lengths.items():
             self._add_length(name, label)
@@ -100,7 +100,7 @@ class RecordForm(forms.ModelForm):
         """The boxes nobody sees: the key of a new record, or what was shown of one there is."""
         name, value = PAGE_KEY, str(self.page_key)
         if not self.adds:
-            name, value = AS_SHOWN, meanwhile.write_shown(self._digests())
+            name, value = AS_SHOWN, edit_conflicts.write_shown(self._digests())
         # Without autocomplete="off" a reloaded page would keep what an older one carried.
         box = '<input type="hidden" name="{}" value="{}" autocomplete="off">'
         return format_html(box, name, value)
@@ -167,10 +167,10 @@ class RecordForm(forms.ModelForm):
     def _now(self, name: str) -> list[str]:
         """What the box would hold if the form were opened now."""
         box = self[name]
-        return meanwhile.left_alone(box, self._of_record.get(name, box.initial))
+        return edit_conflicts.left_alone(box, self._of_record.get(name, box.initial))
 
     def _digests(self) -> dict[str, str]:
-        return {name: meanwhile.digest_of(self._now(name)) for name in self.fields}
+        return {name: edit_conflicts.digest_of(self._now(name)) for name in self.fields}
 
     def _tell_what_changed_meanwhile(self) -> None:
         """Name the boxes somebody else changed since the form was opened.
@@ -178,16 +178,16 @@ class RecordForm(forms.ModelForm):
         A box this user left alone takes the new value; one they changed too keeps their words.
         Saved again, the form goes through.
         """
-        shown = meanwhile.read_shown(self.data[AS_SHOWN])
+        shown = edit_conflicts.read_shown(self.data[AS_SHOWN])
         told = []
         for name in self.fields if shown else ():
-            box, now, before = self[name], self._now(name), shown.get(name, meanwhile.EMPTY)
-            typed = meanwhile.posted(box)
-            if meanwhile.digest_of(now) == before or typed == now or self._says_the_same(name):
+            box, now, before = self[name], self._now(name), shown.get(name, edit_conflicts.EMPTY)
+            typed = edit_conflicts.posted(box)
+            if edit_conflicts.digest_of(now) == before or typed == now or self._says_the_same(name):
                 continue
-            words = {"box": box.label, "now": meanwhile.in_words(box.field, now)}
-            if meanwhile.digest_of(typed) == before:
-                self.data = meanwhile.with_box(self.data, box, now)
+            words = {"box": box.label, "now": edit_conflicts.in_words(box.field, now)}
+            if edit_conflicts.digest_of(typed) == before:
+                self.data = edit_conflicts.with_box(self.data, box, now)
                 told.append(gettext("%(box)s is now %(now)s.") % words)
             else:
                 yours = gettext("%(box)s is now %(now)s. Your own entry still stands below.")
@@ -217,7 +217,7 @@ class RecordForm(forms.ModelForm):
         there = rows.filter(pk=self.instance.pk).first()
         if there is None:
             return True
-        now = meanwhile.stored_values(there)
+        now = edit_conflicts.stored_values(there)
         return any(now[name] != value for name, value in self._loaded.items())
 
     def _post_clean(self) -> None:

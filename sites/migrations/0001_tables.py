@@ -1,4 +1,4 @@
-"""The tables of this room."""
+from decimal import Decimal
 
 import django.db.models.deletion
 import django.db.models.functions.text
@@ -10,1399 +10,485 @@ import sites.keys
 
 
 class Migration(migrations.Migration):
+
     initial = True
 
     dependencies = [
-        ("auth", "0012_alter_user_first_name_max_length"),
+        ('auth', '0012_alter_user_first_name_max_length'),
+        ('contenttypes', '0002_remove_content_type_name'),
     ]
 
     operations = [
         migrations.CreateModel(
-            name="AttachedItem",
+            name='User',
             fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                ("number", models.CharField(max_length=24, verbose_name="number")),
-                (
-                    "kind",
-                    models.CharField(
-                        choices=[
-                            ("plaque", "Dedication plaque"),
-                            ("ventilator", "Ventilator"),
-                            ("guard", "Guard"),
-                            ("lamp", "Lamp"),
-                            ("sensor", "Sensor"),
-                            ("other", "Other"),
-                        ],
-                        default="plaque",
-                        max_length=12,
-                        verbose_name="kind",
-                    ),
-                ),
-                (
-                    "material",
-                    models.CharField(
-                        choices=[
-                            ("unknown", "Not known"),
-                            ("brass", "Brass"),
-                            ("bronze", "Bronze"),
-                            ("copper", "Copper"),
-                            ("aluminium", "Aluminium"),
-                            ("stainless steel", "Stainless steel"),
-                            ("magnesium", "Magnesium"),
-                            ("zinc", "Zinc"),
-                            ("enamelled steel", "Enamelled steel"),
-                            ("other", "Other"),
-                        ],
-                        default="unknown",
-                        max_length=16,
-                        verbose_name="material",
-                    ),
-                ),
-                ("width_typed", models.CharField(blank=True, default="", max_length=40)),
-                (
-                    "width_mm",
-                    models.DecimalField(
-                        blank=True, decimal_places=6, editable=False, max_digits=12, null=True
-                    ),
-                ),
-                ("height_typed", models.CharField(blank=True, default="", max_length=40)),
-                (
-                    "height_mm",
-                    models.DecimalField(
-                        blank=True, decimal_places=6, editable=False, max_digits=12, null=True
-                    ),
-                ),
-                ("thickness_typed", models.CharField(blank=True, default="", max_length=40)),
-                (
-                    "thickness_mm",
-                    models.DecimalField(
-                        blank=True, decimal_places=6, editable=False, max_digits=12, null=True
-                    ),
-                ),
-                (
-                    "inscription",
-                    models.TextField(
-                        blank=True,
-                        help_text="Letter by letter, line by line, as it stands.",
-                        verbose_name="inscription",
-                    ),
-                ),
-                (
-                    "memorial_of",
-                    models.CharField(blank=True, max_length=240, verbose_name="in memory of"),
-                ),
-                ("donors", models.CharField(blank=True, max_length=240, verbose_name="given by")),
-                (
-                    "installed",
-                    models.CharField(
-                        blank=True,
-                        help_text="A year, c. 1931, 1890s, a day.",
-                        max_length=80,
-                        verbose_name="installed",
-                    ),
-                ),
-                ("installed_edtf", models.CharField(blank=True, editable=False, max_length=80)),
+                ('password', models.CharField(max_length=128, verbose_name='password')),
+                ('last_login', models.DateTimeField(blank=True, null=True, verbose_name='last login')),
+                ('is_superuser', models.BooleanField(default=False, help_text='Designates that this user has all permissions without explicitly assigning them.', verbose_name='superuser status')),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('email', models.EmailField(max_length=254, unique=True, verbose_name='e-mail address')),
+                ('name', models.CharField(max_length=120, verbose_name='name')),
+                ('units', models.CharField(choices=[('metric', 'Millimetres'), ('inch', 'Inches')], default='metric', max_length=8, verbose_name='lengths in')),
+                ('is_active', models.BooleanField(default=True)),
+                ('joined_at', models.DateTimeField(auto_now_add=True)),
+                ('groups', models.ManyToManyField(blank=True, help_text='The groups this user belongs to. A user will get all permissions granted to each of their groups.', related_name='user_set', related_query_name='user', to='auth.group', verbose_name='groups')),
+                ('user_permissions', models.ManyToManyField(blank=True, help_text='Specific permissions for this user.', related_name='user_set', related_query_name='user', to='auth.permission', verbose_name='user permissions')),
             ],
             options={
-                "ordering": ["number"],
+                'constraints': [models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='user_name_not_blank', violation_error_message='The name must not be empty.'), models.CheckConstraint(condition=models.Q(('units__in', ['metric', 'inch'])), name='user_units_is_a_choice')],
             },
         ),
         migrations.CreateModel(
-            name="Building",
+            name='Change',
             fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                ("name", models.CharField(max_length=160, verbose_name="name")),
-                ("place", models.CharField(max_length=120, verbose_name="town or village")),
-                ("address", models.TextField(blank=True, verbose_name="address")),
-                (
-                    "country",
-                    models.CharField(
-                        blank=True,
-                        help_text="Two letters, as in ISO 3166.",
-                        max_length=2,
-                        verbose_name="country",
-                    ),
-                ),
-                (
-                    "kind",
-                    models.CharField(
-                        choices=[
-                            ("church", "Church"),
-                            ("chapel", "Chapel"),
-                            ("memorial hall", "Memorial hall"),
-                            ("synagogue", "Synagogue"),
-                            ("other", "Other"),
-                        ],
-                        default="church",
-                        max_length=16,
-                        verbose_name="kind",
-                    ),
-                ),
-                (
-                    "dedication",
-                    models.CharField(blank=True, max_length=160, verbose_name="dedication"),
-                ),
-                ("built", models.CharField(blank=True, max_length=80, verbose_name="built")),
-                (
-                    "protection",
-                    models.CharField(
-                        blank=True,
-                        help_text="Listing or designation, with its grade and reference.",
-                        max_length=240,
-                        verbose_name="protection status",
-                    ),
-                ),
-                (
-                    "consent_body",
-                    models.CharField(
-                        blank=True,
-                        help_text="Consent comes before work on a protected building.",
-                        max_length=240,
-                        verbose_name="who gives consent",
-                    ),
-                ),
-                (
-                    "access",
-                    models.TextField(
-                        blank=True,
-                        help_text="Keys, parking, floors, heights, hours.",
-                        verbose_name="access",
-                    ),
-                ),
-                (
-                    "currency",
-                    models.CharField(default="USD", max_length=3, verbose_name="currency"),
-                ),
-                (
-                    "time_zone",
-                    models.CharField(default="UTC", max_length=64, verbose_name="time zone"),
-                ),
-                (
-                    "language",
-                    models.CharField(
-                        default="en", max_length=8, verbose_name="language of documents"
-                    ),
-                ),
-                (
-                    "paper",
-                    models.CharField(
-                        choices=[("A4", "A4"), ("Letter", "Letter")],
-                        default="A4",
-                        max_length=8,
-                        verbose_name="paper",
-                    ),
-                ),
-                (
-                    "units",
-                    models.CharField(
-                        choices=[("metric", "Millimetres"), ("inch", "Inches")],
-                        default="metric",
-                        max_length=8,
-                        verbose_name="lengths in",
-                    ),
-                ),
+                ('id', models.BigAutoField(primary_key=True, serialize=False)),
+                ('table', models.CharField(max_length=64)),
+                ('row', models.CharField(max_length=40)),
+                ('deed', models.CharField(max_length=6)),
+                ('before', models.JSONField()),
+                ('actor', models.CharField(blank=True, max_length=80)),
+                ('at', models.DateTimeField()),
             ],
             options={
-                "ordering": ["name", "place"],
+                'indexes': [models.Index(fields=['table', 'row'], name='change_of_a_row')],
             },
         ),
         migrations.CreateModel(
-            name="User",
+            name='Studio',
             fields=[
-                ("password", models.CharField(max_length=128, verbose_name="password")),
-                (
-                    "last_login",
-                    models.DateTimeField(blank=True, null=True, verbose_name="last login"),
-                ),
-                (
-                    "is_superuser",
-                    models.BooleanField(
-                        default=False,
-                        help_text="Designates that this user has all permissions without explicitly assigning them.",
-                        verbose_name="superuser status",
-                    ),
-                ),
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                (
-                    "email",
-                    models.EmailField(max_length=254, unique=True, verbose_name="e-mail address"),
-                ),
-                ("name", models.CharField(max_length=120, verbose_name="name")),
-                (
-                    "units",
-                    models.CharField(
-                        choices=[("metric", "Millimetres"), ("inch", "Inches")],
-                        default="metric",
-                        max_length=8,
-                        verbose_name="lengths in",
-                    ),
-                ),
-                ("is_active", models.BooleanField(default=True)),
-                ("joined_at", models.DateTimeField(auto_now_add=True)),
-                (
-                    "groups",
-                    models.ManyToManyField(
-                        blank=True,
-                        help_text="The groups this user belongs to. A user will get all permissions granted to each of their groups.",
-                        related_name="user_set",
-                        related_query_name="user",
-                        to="auth.group",
-                        verbose_name="groups",
-                    ),
-                ),
-                (
-                    "user_permissions",
-                    models.ManyToManyField(
-                        blank=True,
-                        help_text="Specific permissions for this user.",
-                        related_name="user_set",
-                        related_query_name="user",
-                        to="auth.permission",
-                        verbose_name="user permissions",
-                    ),
-                ),
-            ],
-        ),
-        migrations.CreateModel(
-            name="BuildingPerson",
-            fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                ("name", models.CharField(max_length=120, verbose_name="name")),
-                ("role", models.CharField(max_length=80, verbose_name="role")),
-                (
-                    "email",
-                    models.EmailField(blank=True, max_length=254, verbose_name="e-mail address"),
-                ),
-                ("phone", models.CharField(blank=True, max_length=40, verbose_name="telephone")),
-                (
-                    "building",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="people",
-                        to="sites.building",
-                    ),
-                ),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('name', models.CharField(max_length=160, unique=True, verbose_name='name')),
+                ('address', models.TextField(blank=True, verbose_name='address')),
+                ('email', models.EmailField(blank=True, max_length=254, verbose_name='e-mail address')),
+                ('phone', models.CharField(blank=True, max_length=40, verbose_name='telephone')),
+                ('registration', models.CharField(blank=True, max_length=160, verbose_name='registration or accreditation')),
+                ('paper', models.CharField(choices=[('A4', 'A4'), ('Letter', 'Letter')], default='A4', max_length=8, verbose_name='paper')),
+                ('reliance', models.TextField(default='This report was written for the client named on its cover. It records what could be seen on the day of the visit and should be read again after five years, or sooner after a storm, a fire or building work.', verbose_name='who may rely on a report')),
             ],
             options={
-                "ordering": ["role", "name"],
+                'constraints': [models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='studio_name_not_blank', violation_error_message='The name must not be empty.'), models.CheckConstraint(condition=models.Q(('paper__in', ['A4', 'Letter'])), name='studio_paper_is_a_choice')],
             },
         ),
         migrations.CreateModel(
-            name="Change",
+            name='Building',
             fields=[
-                ("id", models.BigAutoField(primary_key=True, serialize=False)),
-                ("table", models.CharField(max_length=64)),
-                ("row", models.CharField(max_length=40)),
-                ("deed", models.CharField(max_length=6)),
-                ("before", models.JSONField()),
-                ("actor", models.CharField(blank=True, max_length=80)),
-                ("at", models.DateTimeField()),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='buildings', to='sites.studio')),
+                ('name', models.CharField(max_length=160, verbose_name='name')),
+                ('place', models.CharField(max_length=120, verbose_name='town or village')),
+                ('address', models.TextField(blank=True, verbose_name='address')),
+                ('country', models.CharField(blank=True, help_text='Two letters, as in ISO 3166.', max_length=2, verbose_name='country')),
+                ('kind', models.CharField(choices=[('church', 'Church'), ('chapel', 'Chapel'), ('memorial hall', 'Memorial hall'), ('synagogue', 'Synagogue'), ('other', 'Other')], default='church', max_length=16, verbose_name='kind')),
+                ('dedication', models.CharField(blank=True, max_length=160, verbose_name='dedication')),
+                ('built', models.CharField(blank=True, max_length=80, verbose_name='built')),
+                ('protection', models.CharField(blank=True, help_text='Listing or designation, with its grade and reference.', max_length=240, verbose_name='protection status')),
+                ('consent_body', models.CharField(blank=True, help_text='Consent comes before work on a protected building.', max_length=240, verbose_name='who gives consent')),
+                ('access', models.TextField(blank=True, help_text='Keys, parking, floors, heights, hours.', verbose_name='access')),
+                ('currency', models.CharField(default='USD', max_length=3, verbose_name='currency')),
+                ('time_zone', models.CharField(default='UTC', max_length=64, verbose_name='time zone')),
+                ('language', models.CharField(default='en', max_length=8, verbose_name='language of documents')),
+                ('paper', models.CharField(choices=[('A4', 'A4'), ('Letter', 'Letter')], default='A4', max_length=8, verbose_name='paper')),
+                ('units', models.CharField(choices=[('metric', 'Millimetres'), ('inch', 'Inches')], default='metric', max_length=8, verbose_name='lengths in')),
+                ('ritual_east', models.DecimalField(blank=True, decimal_places=1, help_text='Where one looks at the altar: 90 is the compass east. Empty means 90.', max_digits=4, null=True, verbose_name='liturgical east, in compass degrees')),
             ],
             options={
-                "indexes": [models.Index(fields=["table", "row"], name="change_of_a_row")],
+                'ordering': ['name', 'place'],
+                'constraints': [models.UniqueConstraint(fields=('studio', 'name', 'place'), name='building_once_a_studio', violation_error_message='A building of this name and place is registered.'), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='building_name_not_blank', violation_error_message='The name must not be empty.'), models.CheckConstraint(condition=models.Q(('place', ''), _negated=True), name='building_place_not_blank', violation_error_message='The place must not be empty.'), models.CheckConstraint(condition=models.Q(('kind__in', ['church', 'chapel', 'memorial hall', 'synagogue', 'other'])), name='building_kind_is_a_choice'), models.CheckConstraint(condition=models.Q(('paper__in', ['A4', 'Letter'])), name='building_paper_is_a_choice'), models.CheckConstraint(condition=models.Q(('units__in', ['metric', 'inch'])), name='building_units_is_a_choice'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('currency')), 3), name='building_currency_has_3_letters'), models.CheckConstraint(condition=models.Q(('ritual_east__isnull', True), models.Q(('ritual_east__gte', 0), ('ritual_east__lt', 360)), _connector='OR'), name='building_ritual_east_0_to_360', violation_error_message='Compass degrees run from 0 to below 360.')],
             },
         ),
         migrations.CreateModel(
-            name="Fixing",
+            name='CameProfile',
             fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                (
-                    "kind",
-                    models.CharField(
-                        choices=[
-                            ("soldered tab", "Soldered tab"),
-                            ("strap", "Strap"),
-                            ("silicone bead", "Silicone bead"),
-                            ("screw", "Screw"),
-                            ("wire", "Wire"),
-                            ("other", "Other"),
-                        ],
-                        max_length=16,
-                        verbose_name="kind",
-                    ),
-                ),
-                ("count", models.PositiveSmallIntegerField(default=1, verbose_name="how many")),
-                (
-                    "state",
-                    models.CharField(
-                        choices=[
-                            ("sound", "Sound"),
-                            ("failed", "Failed"),
-                            ("new and curing", "New and still curing"),
-                            ("not seen", "Not seen"),
-                        ],
-                        max_length=16,
-                        verbose_name="state",
-                    ),
-                ),
-                (
-                    "holds_on_to",
-                    models.CharField(
-                        choices=[
-                            ("lead", "Lead came"),
-                            ("saddle bar", "Saddle bar"),
-                            ("frame", "Frame"),
-                            ("stone", "Stone"),
-                            ("timber", "Timber"),
-                            ("unknown", "Not known"),
-                        ],
-                        max_length=12,
-                        verbose_name="holds on to",
-                    ),
-                ),
-                (
-                    "host_state",
-                    models.CharField(
-                        choices=[
-                            ("sound", "Sound"),
-                            ("weak", "Weak"),
-                            ("failed", "Failed"),
-                            ("not seen", "Not seen"),
-                        ],
-                        default="not seen",
-                        max_length=12,
-                        verbose_name="state of what it holds on to",
-                    ),
-                ),
-                (
-                    "item",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="fixings",
-                        to="sites.attacheditem",
-                    ),
-                ),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='came_profiles', to='sites.studio')),
+                ('name', models.CharField(max_length=80, verbose_name='name')),
+                ('section', models.CharField(choices=[('H', 'H, with glass on both sides'), ('U', 'U, at an edge')], default='H', max_length=1, verbose_name='section')),
+                ('leaf_width_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('leaf_width_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('leaf_thickness_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('leaf_thickness_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('heart_height_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('heart_height_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('heart_thickness_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('heart_thickness_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('weighed_kg_m', models.DecimalField(blank=True, decimal_places=4, max_digits=7, null=True, verbose_name='weighed, kg a metre')),
+                ('stick_length_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('stick_length_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
             ],
             options={
-                "ordering": ["kind", "state"],
+                'ordering': ['name'],
+                'constraints': [models.UniqueConstraint(fields=('studio', 'name'), name='came_profile_once_a_studio', violation_error_message='The studio has a profile of this name.'), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='cameprofile_name_not_blank', violation_error_message='The name must not be empty.'), models.CheckConstraint(condition=models.Q(('section__in', ['H', 'U'])), name='cameprofile_section_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('leaf_width_mm__gt', 0), ('leaf_width_mm__isnull', False), models.Q(('leaf_width_typed', ''), _negated=True)), models.Q(('leaf_width_mm__isnull', True), ('leaf_width_typed', '')), _connector='OR'), name='cameprofile_leaf_width_positive_and_typed', violation_error_message='The leaf_width must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('leaf_thickness_mm__gt', 0), ('leaf_thickness_mm__isnull', False), models.Q(('leaf_thickness_typed', ''), _negated=True)), models.Q(('leaf_thickness_mm__isnull', True), ('leaf_thickness_typed', '')), _connector='OR'), name='cameprofile_leaf_thickness_positive_and_typed', violation_error_message='The leaf_thickness must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('heart_height_mm__gt', 0), ('heart_height_mm__isnull', False), models.Q(('heart_height_typed', ''), _negated=True)), models.Q(('heart_height_mm__isnull', True), ('heart_height_typed', '')), _connector='OR'), name='cameprofile_heart_height_positive_and_typed', violation_error_message='The heart_height must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('heart_thickness_mm__gt', 0), ('heart_thickness_mm__isnull', False), models.Q(('heart_thickness_typed', ''), _negated=True)), models.Q(('heart_thickness_mm__isnull', True), ('heart_thickness_typed', '')), _connector='OR'), name='cameprofile_heart_thickness_positive_and_typed', violation_error_message='The heart_thickness must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('stick_length_mm__gt', 0), ('stick_length_mm__isnull', False), models.Q(('stick_length_typed', ''), _negated=True)), models.Q(('stick_length_mm__isnull', True), ('stick_length_typed', '')), _connector='OR'), name='cameprofile_stick_length_positive_and_typed', violation_error_message='The stick_length must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(('weighed_kg_m__isnull', True), ('weighed_kg_m__gt', 0), _connector='OR'), name='came_weight_positive')],
             },
         ),
         migrations.CreateModel(
-            name="Opening",
+            name='DocumentNumber',
             fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                ("number", models.CharField(max_length=24, verbose_name="number")),
-                ("order", models.CharField(default="", editable=False, max_length=64)),
-                (
-                    "title",
-                    models.CharField(
-                        blank=True, max_length=200, verbose_name="subject of the window"
-                    ),
-                ),
-                (
-                    "wall",
-                    models.CharField(
-                        choices=[
-                            ("east", "East"),
-                            ("north", "North"),
-                            ("south", "South"),
-                            ("west", "West"),
-                            ("other", "Elsewhere"),
-                        ],
-                        default="other",
-                        max_length=8,
-                        verbose_name="wall",
-                    ),
-                ),
-                (
-                    "level",
-                    models.CharField(
-                        choices=[
-                            ("ground", "Main level"),
-                            ("triforium", "Triforium"),
-                            ("clerestory", "Clerestory"),
-                            ("other", "Other"),
-                        ],
-                        default="ground",
-                        max_length=12,
-                        verbose_name="level",
-                    ),
-                ),
-                ("width_typed", models.CharField(blank=True, default="", max_length=40)),
-                (
-                    "width_mm",
-                    models.DecimalField(
-                        blank=True, decimal_places=6, editable=False, max_digits=12, null=True
-                    ),
-                ),
-                ("height_typed", models.CharField(blank=True, default="", max_length=40)),
-                (
-                    "height_mm",
-                    models.DecimalField(
-                        blank=True, decimal_places=6, editable=False, max_digits=12, null=True
-                    ),
-                ),
-                ("sill_height_typed", models.CharField(blank=True, default="", max_length=40)),
-                (
-                    "sill_height_mm",
-                    models.DecimalField(
-                        blank=True, decimal_places=6, editable=False, max_digits=12, null=True
-                    ),
-                ),
-                (
-                    "head",
-                    models.CharField(
-                        choices=[
-                            ("rectangle", "Square head"),
-                            ("semicircular", "Round head"),
-                            ("segmental", "Segmental head"),
-                            ("two-centred", "Two-centred (pointed) head"),
-                            ("four-centred", "Four-centred head"),
-                            ("roundel", "Roundel"),
-                            ("other", "Other"),
-                        ],
-                        default="other",
-                        max_length=16,
-                        verbose_name="head",
-                    ),
-                ),
-                ("lights", models.PositiveSmallIntegerField(default=1, verbose_name="lights")),
-                ("made", models.CharField(blank=True, max_length=80, verbose_name="glass made")),
-                ("made_edtf", models.CharField(blank=True, editable=False, max_length=80)),
-                ("maker", models.CharField(blank=True, max_length=160, verbose_name="maker")),
-                (
-                    "protective_glazing",
-                    models.CharField(
-                        choices=[
-                            ("unknown", "Not known"),
-                            ("none", "None"),
-                            ("vented", "Vented"),
-                            ("unvented", "Not vented"),
-                        ],
-                        default="unknown",
-                        max_length=10,
-                        verbose_name="protective glazing",
-                    ),
-                ),
-                (
-                    "people_below",
-                    models.BooleanField(default=False, verbose_name="people pass or sit below"),
-                ),
-                ("access", models.TextField(blank=True, verbose_name="access")),
-                (
-                    "building",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="openings",
-                        to="sites.building",
-                    ),
-                ),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='document_numbers', to='sites.studio')),
+                ('kind', models.CharField(choices=[('CR', 'Condition report'), ('RQ', 'Repair quote'), ('IP', 'Inscription proof'), ('MS', 'Make-safe notice')], max_length=2)),
+                ('year', models.PositiveSmallIntegerField()),
+                ('serial', models.PositiveIntegerField()),
+                ('version', models.PositiveSmallIntegerField(default=1)),
+                ('subject', models.UUIDField(help_text='The survey or estimate it is issued from.')),
+                ('dated', models.DateField()),
+                ('asked_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('issued', models.BooleanField(default=False)),
             ],
             options={
-                "ordering": ["order", "number"],
+                'constraints': [models.CheckConstraint(condition=models.Q(('kind__in', ['CR', 'RQ', 'IP', 'MS'])), name='documentnumber_kind_is_a_choice'), models.UniqueConstraint(fields=('studio', 'kind', 'year', 'serial', 'version'), name='document_number_once'), models.UniqueConstraint(condition=models.Q(('issued', False)), fields=('kind', 'subject'), name='document_one_in_print'), models.CheckConstraint(condition=models.Q(('serial__gte', 1), ('version__gte', 1)), name='document_number_positive')],
             },
         ),
         migrations.CreateModel(
-            name="OlderNumber",
+            name='StudioFigure',
             fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                ("number", models.CharField(max_length=40, verbose_name="older number")),
-                ("system", models.CharField(max_length=120, verbose_name="whose number")),
-                (
-                    "opening",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="older_numbers",
-                        to="sites.opening",
-                    ),
-                ),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='figures', to='sites.studio')),
+                ('key', models.CharField(max_length=60)),
+                ('value', models.DecimalField(decimal_places=6, max_digits=16, verbose_name='own value')),
+                ('source', models.CharField(blank=True, max_length=240, verbose_name='where it comes from')),
             ],
             options={
-                "ordering": ["system", "number"],
-            },
-        ),
-        migrations.AddField(
-            model_name="attacheditem",
-            name="opening",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="attached_items",
-                to="sites.opening",
-            ),
-        ),
-        migrations.CreateModel(
-            name="Panel",
-            fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                ("number", models.CharField(max_length=24, verbose_name="number")),
-                ("order", models.CharField(default="", editable=False, max_length=64)),
-                ("width_typed", models.CharField(blank=True, default="", max_length=40)),
-                (
-                    "width_mm",
-                    models.DecimalField(
-                        blank=True, decimal_places=6, editable=False, max_digits=12, null=True
-                    ),
-                ),
-                ("height_typed", models.CharField(blank=True, default="", max_length=40)),
-                (
-                    "height_mm",
-                    models.DecimalField(
-                        blank=True, decimal_places=6, editable=False, max_digits=12, null=True
-                    ),
-                ),
-                (
-                    "pieces",
-                    models.PositiveIntegerField(
-                        blank=True, null=True, verbose_name="pieces of glass"
-                    ),
-                ),
-                (
-                    "subject",
-                    models.CharField(blank=True, max_length=200, verbose_name="what it shows"),
-                ),
-                (
-                    "opening",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="panels",
-                        to="sites.opening",
-                    ),
-                ),
-            ],
-            options={
-                "ordering": ["order", "number"],
-            },
-        ),
-        migrations.AddField(
-            model_name="attacheditem",
-            name="panel",
-            field=models.ForeignKey(
-                blank=True,
-                null=True,
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="attached_items",
-                to="sites.panel",
-            ),
-        ),
-        migrations.CreateModel(
-            name="Studio",
-            fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                ("name", models.CharField(max_length=160, unique=True, verbose_name="name")),
-                ("address", models.TextField(blank=True, verbose_name="address")),
-                (
-                    "email",
-                    models.EmailField(blank=True, max_length=254, verbose_name="e-mail address"),
-                ),
-                ("phone", models.CharField(blank=True, max_length=40, verbose_name="telephone")),
-                (
-                    "registration",
-                    models.CharField(
-                        blank=True, max_length=160, verbose_name="registration or accreditation"
-                    ),
-                ),
-                (
-                    "paper",
-                    models.CharField(
-                        choices=[("A4", "A4"), ("Letter", "Letter")],
-                        default="A4",
-                        max_length=8,
-                        verbose_name="paper",
-                    ),
-                ),
-                (
-                    "reliance",
-                    models.TextField(
-                        default="This report was written for the client named on its cover. It records what could be seen on the day of the visit and should be read again after five years, or sooner after a storm, a fire or building work.",
-                        verbose_name="who may rely on a report",
-                    ),
-                ),
-            ],
-            options={
-                "constraints": [
-                    models.CheckConstraint(
-                        condition=models.Q(("name", ""), _negated=True),
-                        name="studio_name_not_blank",
-                        violation_error_message="The name must not be empty.",
-                    ),
-                    models.CheckConstraint(
-                        condition=models.Q(("paper__in", ["A4", "Letter"])),
-                        name="studio_paper_is_a_choice",
-                    ),
-                ],
+                'ordering': ['key'],
+                'constraints': [models.UniqueConstraint(fields=('studio', 'key'), name='figure_once_a_studio'), models.CheckConstraint(condition=models.Q(('key', ''), _negated=True), name='studiofigure_key_not_blank', violation_error_message='The key must not be empty.')],
             },
         ),
         migrations.CreateModel(
-            name="Membership",
+            name='Job',
             fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                (
-                    "role",
-                    models.CharField(
-                        choices=[
-                            ("owner", "Owner"),
-                            ("estimator", "Estimator"),
-                            ("surveyor", "Surveyor"),
-                            ("bench", "Bench"),
-                            ("committee", "Committee"),
-                            ("reader", "Reader"),
-                        ],
-                        max_length=12,
-                    ),
-                ),
-                (
-                    "building",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="memberships",
-                        to="sites.building",
-                    ),
-                ),
-                (
-                    "user",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="memberships",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "studio",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="memberships",
-                        to="sites.studio",
-                    ),
-                ),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='jobs', to='sites.studio')),
+                ('task', models.CharField(max_length=80)),
+                ('key', models.CharField(help_text='Asked for twice, it is one job.', max_length=120, unique=True)),
+                ('arguments', models.JSONField(default=dict)),
+                ('state', models.CharField(choices=[('waiting', 'Waiting'), ('running', 'Under way'), ('done', 'Done'), ('failed', 'Did not succeed')], default='waiting', max_length=8)),
+                ('step', models.CharField(blank=True, max_length=160)),
+                ('done', models.PositiveIntegerField(default=0)),
+                ('total', models.PositiveIntegerField(default=0)),
+                ('attempts', models.PositiveSmallIntegerField(default=0)),
+                ('worker', models.CharField(blank=True, max_length=120)),
+                ('heartbeat_at', models.DateTimeField(blank=True, null=True)),
+                ('asked_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='jobs', to=settings.AUTH_USER_MODEL)),
+                ('asked_at', models.DateTimeField(auto_now_add=True)),
+                ('ended_at', models.DateTimeField(blank=True, null=True)),
+                ('problem', models.TextField(blank=True)),
+                ('result', models.JSONField(default=dict)),
             ],
+            options={
+                'indexes': [models.Index(condition=models.Q(('state__in', ['waiting', 'running'])), fields=['id'], name='job_open')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('task', ''), _negated=True), name='job_task_not_blank', violation_error_message='The task must not be empty.'), models.CheckConstraint(condition=models.Q(('state__in', ['waiting', 'running', 'done', 'failed'])), name='job_state_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('heartbeat_at__isnull', False), ('state', 'running')), models.Q(('state', 'running'), _negated=True), _connector='OR'), name='job_running_has_a_heartbeat')],
+            },
         ),
         migrations.CreateModel(
-            name="Job",
+            name='Membership',
             fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                ("task", models.CharField(max_length=80)),
-                (
-                    "key",
-                    models.CharField(
-                        help_text="Asked for twice, it is one job.", max_length=120, unique=True
-                    ),
-                ),
-                ("arguments", models.JSONField(default=dict)),
-                (
-                    "state",
-                    models.CharField(
-                        choices=[
-                            ("waiting", "Waiting"),
-                            ("running", "Under way"),
-                            ("done", "Done"),
-                            ("failed", "Did not succeed"),
-                        ],
-                        default="waiting",
-                        max_length=8,
-                    ),
-                ),
-                ("step", models.CharField(blank=True, max_length=160)),
-                ("done", models.PositiveIntegerField(default=0)),
-                ("total", models.PositiveIntegerField(default=0)),
-                ("attempts", models.PositiveSmallIntegerField(default=0)),
-                ("worker", models.CharField(blank=True, max_length=120)),
-                ("heartbeat_at", models.DateTimeField(blank=True, null=True)),
-                ("asked_at", models.DateTimeField(auto_now_add=True)),
-                ("ended_at", models.DateTimeField(blank=True, null=True)),
-                ("problem", models.TextField(blank=True)),
-                ("result", models.JSONField(default=dict)),
-                (
-                    "asked_by",
-                    models.ForeignKey(
-                        blank=True,
-                        null=True,
-                        on_delete=django.db.models.deletion.SET_NULL,
-                        related_name="jobs",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "studio",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.CASCADE,
-                        related_name="jobs",
-                        to="sites.studio",
-                    ),
-                ),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='memberships', to='sites.studio')),
+                ('user', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='memberships', to=settings.AUTH_USER_MODEL)),
+                ('building', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='memberships', to='sites.building')),
+                ('role', models.CharField(choices=[('owner', 'Owner'), ('estimator', 'Estimator'), ('surveyor', 'Surveyor'), ('bench', 'Bench'), ('committee', 'Committee'), ('reader', 'Reader')], max_length=12)),
             ],
+            options={
+                'constraints': [models.UniqueConstraint(condition=models.Q(('building__isnull', False)), fields=('user', 'building'), name='membership_once_a_building'), models.UniqueConstraint(condition=models.Q(('building__isnull', True)), fields=('user', 'studio'), name='membership_once_a_studio'), models.CheckConstraint(condition=models.Q(('role__in', ['bench', 'committee', 'estimator', 'owner', 'reader', 'surveyor'])), name='membership_role_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('role', 'committee'), _negated=True), ('building__isnull', False), _connector='OR'), name='membership_committee_is_of_one_building', violation_error_message='A committee member sees one building: name it.')],
+            },
         ),
         migrations.CreateModel(
-            name="DocumentNumber",
+            name='BuildingPerson',
             fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                (
-                    "kind",
-                    models.CharField(
-                        choices=[("CR", "Condition report"), ("RQ", "Repair quote")], max_length=2
-                    ),
-                ),
-                ("year", models.PositiveSmallIntegerField()),
-                ("serial", models.PositiveIntegerField()),
-                ("version", models.PositiveSmallIntegerField(default=1)),
-                (
-                    "subject",
-                    models.UUIDField(help_text="The survey or estimate it is issued from."),
-                ),
-                ("dated", models.DateField()),
-                ("issued", models.BooleanField(default=False)),
-                (
-                    "asked_by",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
-                    "studio",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="document_numbers",
-                        to="sites.studio",
-                    ),
-                ),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('building', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='people', to='sites.building')),
+                ('name', models.CharField(max_length=120, verbose_name='name')),
+                ('role', models.CharField(max_length=80, verbose_name='role')),
+                ('email', models.EmailField(blank=True, max_length=254, verbose_name='e-mail address')),
+                ('phone', models.CharField(blank=True, max_length=40, verbose_name='telephone')),
             ],
-        ),
-        migrations.AddField(
-            model_name="building",
-            name="studio",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT,
-                related_name="buildings",
-                to="sites.studio",
-            ),
+            options={
+                'ordering': ['role', 'name'],
+                'constraints': [models.UniqueConstraint(fields=('building', 'name', 'role'), name='person_once_a_role'), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='buildingperson_name_not_blank', violation_error_message='The name must not be empty.'), models.CheckConstraint(condition=models.Q(('role', ''), _negated=True), name='buildingperson_role_not_blank', violation_error_message='The role must not be empty.')],
+            },
         ),
         migrations.CreateModel(
-            name="VisitFolder",
+            name='PlanWall',
             fields=[
-                (
-                    "id",
-                    models.UUIDField(
-                        default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False
-                    ),
-                ),
-                ("digest", models.CharField(max_length=64)),
-                ("counts", models.JSONField(default=dict)),
-                (
-                    "keys",
-                    models.JSONField(
-                        default=dict,
-                        help_text="The folder's own keys, and the rows that they became.",
-                    ),
-                ),
-                ("taken_in_at", models.DateTimeField(auto_now_add=True)),
-                (
-                    "building",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="visit_folders",
-                        to="sites.building",
-                    ),
-                ),
-                (
-                    "studio",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="visit_folders",
-                        to="sites.studio",
-                    ),
-                ),
-                (
-                    "taken_in_by",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('building', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='plan_walls', to='sites.building')),
+                ('order', models.PositiveSmallIntegerField()),
+                ('name', models.CharField(blank=True, max_length=80, verbose_name='name')),
+                ('x1_mm', models.DecimalField(decimal_places=2, max_digits=12)),
+                ('y1_mm', models.DecimalField(decimal_places=2, max_digits=12)),
+                ('x2_mm', models.DecimalField(decimal_places=2, max_digits=12)),
+                ('y2_mm', models.DecimalField(decimal_places=2, max_digits=12)),
+                ('bulge', models.DecimalField(decimal_places=6, default=Decimal('0'), max_digits=9)),
+                ('length_typed', models.CharField(blank=True, default='', max_length=40)),
             ],
+            options={
+                'ordering': ['order', 'id'],
+                'constraints': [models.UniqueConstraint(fields=('building', 'order'), name='wall_order_once'), models.CheckConstraint(condition=models.Q(('x1_mm', models.F('x2_mm')), ('y1_mm', models.F('y2_mm')), _negated=True), name='wall_has_a_length'), models.CheckConstraint(condition=models.Q(('bulge__gte', -10), ('bulge__lte', 10)), name='wall_bulge_within_10')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="user",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("name", ""), _negated=True),
-                name="user_name_not_blank",
-                violation_error_message="The name must not be empty.",
-            ),
+        migrations.CreateModel(
+            name='PlanPicture',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('building', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='plan_picture', to='sites.building')),
+                ('file', models.FileField(max_length=200, upload_to='')),
+                ('width_px', models.PositiveIntegerField()),
+                ('height_px', models.PositiveIntegerField()),
+                ('mm_per_px', models.DecimalField(blank=True, decimal_places=6, max_digits=12, null=True)),
+                ('left_mm', models.DecimalField(decimal_places=2, default=0, max_digits=12)),
+                ('top_mm', models.DecimalField(decimal_places=2, default=0, max_digits=12)),
+            ],
+            options={
+                'constraints': [models.CheckConstraint(condition=models.Q(('mm_per_px__isnull', True), ('mm_per_px__gt', 0), _connector='OR'), name='plan_picture_scale_positive')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="user",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("units__in", ["metric", "inch"])), name="user_units_is_a_choice"
-            ),
+        migrations.CreateModel(
+            name='VisitFolder',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='visit_folders', to='sites.studio')),
+                ('building', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='visit_folders', to='sites.building')),
+                ('digest', models.CharField(max_length=64)),
+                ('counts', models.JSONField(default=dict)),
+                ('keys', models.JSONField(default=dict, help_text="The folder's own keys, and the rows that they became.")),
+                ('taken_in_at', models.DateTimeField(auto_now_add=True)),
+                ('taken_in_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+            ],
+            options={
+                'constraints': [models.UniqueConstraint(fields=('studio', 'digest'), name='visit_folder_once')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="buildingperson",
-            constraint=models.UniqueConstraint(
-                fields=("building", "name", "role"), name="person_once_a_role"
-            ),
+        migrations.CreateModel(
+            name='Opening',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('building', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='openings', to='sites.building')),
+                ('number', models.CharField(max_length=24, verbose_name='number')),
+                ('order', models.CharField(default='', editable=False, max_length=64)),
+                ('title', models.CharField(blank=True, max_length=200, verbose_name='subject of the window')),
+                ('wall', models.CharField(choices=[('east', 'East'), ('north', 'North'), ('south', 'South'), ('west', 'West'), ('other', 'Elsewhere')], default='other', max_length=8, verbose_name='wall')),
+                ('level', models.CharField(choices=[('ground', 'Main level'), ('triforium', 'Triforium'), ('clerestory', 'Clerestory'), ('other', 'Other')], default='ground', max_length=12, verbose_name='level')),
+                ('width_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('width_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('height_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('height_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('sill_height_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('sill_height_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('head', models.CharField(choices=[('rectangle', 'Square head'), ('semicircular', 'Round head'), ('segmental', 'Segmental head'), ('two-centred', 'Two-centred (pointed) head'), ('four-centred', 'Four-centred head'), ('roundel', 'Roundel'), ('ellipse', 'Ellipse'), ('vesica', 'Vesica'), ('triangle', 'Triangle'), ('curved triangle', 'Triangle with curved sides'), ('foiled', 'Foils of half circles'), ('foiled in circle', 'Foils within a circle'), ('points', 'By its corners and arcs'), ('other', 'Other')], default='other', max_length=16, verbose_name='head')),
+                ('springing_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('springing_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('small_radius_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('small_radius_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('foils', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='foils')),
+                ('points', models.JSONField(blank=True, default=list, verbose_name='corners')),
+                ('lights', models.PositiveSmallIntegerField(default=1, verbose_name='lights')),
+                ('mullion_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('mullion_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('light_head', models.CharField(blank=True, choices=[('rectangle', 'Square head'), ('semicircular', 'Round head'), ('segmental', 'Segmental head'), ('two-centred', 'Two-centred (pointed) head'), ('four-centred', 'Four-centred head'), ('roundel', 'Roundel'), ('ellipse', 'Ellipse'), ('vesica', 'Vesica'), ('triangle', 'Triangle'), ('curved triangle', 'Triangle with curved sides'), ('foiled', 'Foils of half circles'), ('foiled in circle', 'Foils within a circle'), ('points', 'By its corners and arcs'), ('other', 'Other')], max_length=16, verbose_name='head of each light')),
+                ('light_springing_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('light_springing_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('light_widths', models.CharField(blank=True, max_length=400, verbose_name='widths of the lights')),
+                ('light_widths_mm', models.JSONField(blank=True, default=list, editable=False)),
+                ('rebate_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('rebate_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('plan_wall', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='openings', to='sites.planwall')),
+                ('plan_along_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('plan_along_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('made', models.CharField(blank=True, max_length=80, verbose_name='glass made')),
+                ('made_edtf', models.CharField(blank=True, editable=False, max_length=80)),
+                ('maker', models.CharField(blank=True, max_length=160, verbose_name='maker')),
+                ('protective_glazing', models.CharField(choices=[('unknown', 'Not known'), ('none', 'None'), ('vented', 'Vented'), ('unvented', 'Not vented')], default='unknown', max_length=10, verbose_name='protective glazing')),
+                ('people_below', models.BooleanField(default=False, verbose_name='people pass or sit below')),
+                ('significance', models.CharField(blank=True, choices=[('ordinary', 'Of its time and kind'), ('notable', 'Notable'), ('outstanding', 'Outstanding')], help_text='As judged by somebody named in the survey; empty where nobody judged it.', max_length=12, verbose_name='what the window is worth keeping for')),
+                ('access', models.TextField(blank=True, verbose_name='access')),
+            ],
+            options={
+                'ordering': ['order', 'number'],
+                'constraints': [models.UniqueConstraint(fields=('building', 'number'), name='opening_number_once_a_building', violation_error_message='Another opening here has this number.'), models.CheckConstraint(condition=models.Q(('number', ''), _negated=True), name='opening_number_not_blank', violation_error_message='The number must not be empty.'), models.CheckConstraint(condition=models.Q(('wall__in', ['east', 'north', 'south', 'west', 'other'])), name='opening_wall_is_a_choice'), models.CheckConstraint(condition=models.Q(('level__in', ['ground', 'triforium', 'clerestory', 'other'])), name='opening_level_is_a_choice'), models.CheckConstraint(condition=models.Q(('head__in', ['rectangle', 'semicircular', 'segmental', 'two-centred', 'four-centred', 'roundel', 'ellipse', 'vesica', 'triangle', 'curved triangle', 'foiled', 'foiled in circle', 'points', 'other'])), name='opening_head_is_a_choice'), models.CheckConstraint(condition=models.Q(('protective_glazing__in', ['unknown', 'none', 'vented', 'unvented'])), name='opening_protective_glazing_is_a_choice'), models.CheckConstraint(condition=models.Q(('lights__gte', 1), ('lights__lte', 40)), name='opening_lights_1_to_40'), models.CheckConstraint(condition=models.Q(models.Q(('width_mm__gt', 0), ('width_mm__isnull', False), models.Q(('width_typed', ''), _negated=True)), models.Q(('width_mm__isnull', True), ('width_typed', '')), _connector='OR'), name='opening_width_positive_and_typed', violation_error_message='The width must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('height_mm__gt', 0), ('height_mm__isnull', False), models.Q(('height_typed', ''), _negated=True)), models.Q(('height_mm__isnull', True), ('height_typed', '')), _connector='OR'), name='opening_height_positive_and_typed', violation_error_message='The height must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('sill_height_mm__gt', 0), ('sill_height_mm__isnull', False), models.Q(('sill_height_typed', ''), _negated=True)), models.Q(('sill_height_mm__isnull', True), ('sill_height_typed', '')), _connector='OR'), name='opening_sill_height_positive_and_typed', violation_error_message='The sill_height must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('springing_mm__gt', 0), ('springing_mm__isnull', False), models.Q(('springing_typed', ''), _negated=True)), models.Q(('springing_mm__isnull', True), ('springing_typed', '')), _connector='OR'), name='opening_springing_positive_and_typed', violation_error_message='The springing must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('small_radius_mm__gt', 0), ('small_radius_mm__isnull', False), models.Q(('small_radius_typed', ''), _negated=True)), models.Q(('small_radius_mm__isnull', True), ('small_radius_typed', '')), _connector='OR'), name='opening_small_radius_positive_and_typed', violation_error_message='The small_radius must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('mullion_mm__gt', 0), ('mullion_mm__isnull', False), models.Q(('mullion_typed', ''), _negated=True)), models.Q(('mullion_mm__isnull', True), ('mullion_typed', '')), _connector='OR'), name='opening_mullion_positive_and_typed', violation_error_message='The mullion must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('light_springing_mm__gt', 0), ('light_springing_mm__isnull', False), models.Q(('light_springing_typed', ''), _negated=True)), models.Q(('light_springing_mm__isnull', True), ('light_springing_typed', '')), _connector='OR'), name='opening_light_springing_positive_and_typed', violation_error_message='The light_springing must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('rebate_mm__gt', 0), ('rebate_mm__isnull', False), models.Q(('rebate_typed', ''), _negated=True)), models.Q(('rebate_mm__isnull', True), ('rebate_typed', '')), _connector='OR'), name='opening_rebate_positive_and_typed', violation_error_message='The rebate must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(('light_head__in', ['', 'rectangle', 'semicircular', 'segmental', 'two-centred', 'four-centred', 'roundel', 'ellipse', 'vesica', 'triangle', 'curved triangle', 'foiled', 'foiled in circle', 'points', 'other'])), name='opening_light_head_is_a_choice'), models.CheckConstraint(condition=models.Q(('significance__in', ['', 'ordinary', 'notable', 'outstanding'])), name='opening_significance_is_a_choice'), models.CheckConstraint(condition=models.Q(('foils__isnull', True), models.Q(('foils__gte', 3), ('foils__lte', 8)), _connector='OR'), name='opening_foils_3_to_8', violation_error_message='Foils are from 3 to 8.')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="buildingperson",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("name", ""), _negated=True),
-                name="buildingperson_name_not_blank",
-                violation_error_message="The name must not be empty.",
-            ),
+        migrations.CreateModel(
+            name='OlderNumber',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('opening', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='older_numbers', to='sites.opening')),
+                ('number', models.CharField(max_length=40, verbose_name='older number')),
+                ('system', models.CharField(max_length=120, verbose_name='whose number')),
+            ],
+            options={
+                'ordering': ['system', 'number'],
+                'constraints': [models.UniqueConstraint(fields=('opening', 'number', 'system'), name='older_number_once'), models.CheckConstraint(condition=models.Q(('number', ''), _negated=True), name='oldernumber_number_not_blank', violation_error_message='The number must not be empty.'), models.CheckConstraint(condition=models.Q(('system', ''), _negated=True), name='oldernumber_system_not_blank', violation_error_message='The system must not be empty.')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="buildingperson",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("role", ""), _negated=True),
-                name="buildingperson_role_not_blank",
-                violation_error_message="The role must not be empty.",
-            ),
+        migrations.CreateModel(
+            name='Bar',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('opening', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='bars', to='sites.opening')),
+                ('kind', models.CharField(choices=[('saddle bar', 'Saddle bar'), ('division bar', 'Division bar'), ('T-bar', 'T-bar'), ('transom', 'Transom')], default='saddle bar', max_length=12, verbose_name='kind')),
+                ('light', models.PositiveSmallIntegerField(blank=True, help_text='From the left; empty for every light.', null=True, verbose_name='light')),
+                ('height_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('height_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('ties', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='ties')),
+                ('section', models.CharField(blank=True, choices=[('round', 'Round'), ('flat', 'Flat'), ('square', 'Square')], max_length=8, verbose_name='section')),
+                ('width_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('width_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('depth_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('depth_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('material', models.CharField(blank=True, choices=[('steel', 'Mild steel'), ('wrought iron', 'Wrought iron'), ('stainless steel', 'Stainless steel'), ('bronze', 'Bronze'), ('brass', 'Brass')], max_length=16, verbose_name='material')),
+            ],
+            options={
+                'ordering': ['height_mm', 'light', 'id'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('kind__in', ['saddle bar', 'division bar', 'T-bar', 'transom'])), name='bar_kind_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('height_mm__gt', 0), ('height_mm__isnull', False), models.Q(('height_typed', ''), _negated=True)), models.Q(('height_mm__isnull', True), ('height_typed', '')), _connector='OR'), name='bar_height_positive_and_typed', violation_error_message='The height must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('width_mm__gt', 0), ('width_mm__isnull', False), models.Q(('width_typed', ''), _negated=True)), models.Q(('width_mm__isnull', True), ('width_typed', '')), _connector='OR'), name='bar_width_positive_and_typed', violation_error_message='The width must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('depth_mm__gt', 0), ('depth_mm__isnull', False), models.Q(('depth_typed', ''), _negated=True)), models.Q(('depth_mm__isnull', True), ('depth_typed', '')), _connector='OR'), name='bar_depth_positive_and_typed', violation_error_message='The depth must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(('section__in', ['', 'round', 'flat', 'square'])), name='bar_section_is_a_choice'), models.CheckConstraint(condition=models.Q(('material__in', ['', 'steel', 'wrought iron', 'stainless steel', 'bronze', 'brass'])), name='bar_material_is_a_choice'), models.CheckConstraint(condition=models.Q(('height_mm__isnull', False)), name='bar_has_a_height'), models.CheckConstraint(condition=models.Q(('light__isnull', True), models.Q(('light__gte', 1), ('light__lte', 40)), _connector='OR'), name='bar_light_1_to_40'), models.UniqueConstraint(fields=('opening', 'light', 'height_mm'), name='bar_once_a_height_of_a_light', violation_error_message='There is a bar at this height already.'), models.UniqueConstraint(condition=models.Q(('light__isnull', True)), fields=('opening', 'height_mm'), name='bar_once_a_height', violation_error_message='There is a bar at this height already.')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="fixing",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    (
-                        "kind__in",
-                        ["soldered tab", "strap", "silicone bead", "screw", "wire", "other"],
-                    )
-                ),
-                name="fixing_kind_is_a_choice",
-            ),
+        migrations.CreateModel(
+            name='Panel',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('opening', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='panels', to='sites.opening')),
+                ('number', models.CharField(max_length=24, verbose_name='number')),
+                ('order', models.CharField(default='', editable=False, max_length=64)),
+                ('width_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('width_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('height_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('height_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('pieces', models.PositiveIntegerField(blank=True, null=True, verbose_name='pieces of glass')),
+                ('subject', models.CharField(blank=True, max_length=200, verbose_name='what it shows')),
+                ('shape', models.CharField(blank=True, choices=[('rectangle', 'Square head'), ('semicircular', 'Round head'), ('segmental', 'Segmental head'), ('two-centred', 'Two-centred (pointed) head'), ('four-centred', 'Four-centred head'), ('roundel', 'Roundel'), ('ellipse', 'Ellipse'), ('vesica', 'Vesica'), ('triangle', 'Triangle'), ('curved triangle', 'Triangle with curved sides'), ('foiled', 'Foils of half circles'), ('foiled in circle', 'Foils within a circle'), ('points', 'By its corners and arcs'), ('other', 'Other')], max_length=16, verbose_name='outline')),
+                ('x_mm', models.DecimalField(blank=True, decimal_places=2, editable=False, max_digits=10, null=True)),
+                ('y_mm', models.DecimalField(blank=True, decimal_places=2, editable=False, max_digits=10, null=True)),
+                ('turn_degrees', models.DecimalField(decimal_places=1, default=0, max_digits=5, verbose_name='turned by, in degrees')),
+                ('foils', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='foils')),
+                ('points', models.JSONField(blank=True, default=list, verbose_name='corners')),
+                ('glass_thickness_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('glass_thickness_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('pattern', models.CharField(blank=True, choices=[('squares', 'Squares or diamonds'), ('hexagons', 'Hexagons'), ('strips', 'Strips, twice as long as wide'), ('figure', 'Figure work'), ('other', 'Other')], max_length=12, verbose_name='pattern of the leads')),
+                ('crossings', models.PositiveIntegerField(blank=True, help_text='Where two leads run on through each other, as in a lattice.', null=True, verbose_name='crossings of two leads')),
+                ('ringed_pieces', models.PositiveIntegerField(blank=True, null=True, verbose_name='pieces ringed by one other piece')),
+                ('plated_pieces', models.PositiveIntegerField(blank=True, null=True, verbose_name='pieces with a second layer of glass')),
+            ],
+            options={
+                'ordering': ['order', 'number'],
+                'constraints': [models.UniqueConstraint(fields=('opening', 'number'), name='panel_number_once_an_opening', violation_error_message='Another panel of this opening has this number.'), models.CheckConstraint(condition=models.Q(('number', ''), _negated=True), name='panel_number_not_blank', violation_error_message='The number must not be empty.'), models.CheckConstraint(condition=models.Q(('pieces__isnull', True), ('pieces__gte', 1), _connector='OR'), name='panel_pieces_positive'), models.CheckConstraint(condition=models.Q(models.Q(('width_mm__gt', 0), ('width_mm__isnull', False), models.Q(('width_typed', ''), _negated=True)), models.Q(('width_mm__isnull', True), ('width_typed', '')), _connector='OR'), name='panel_width_positive_and_typed', violation_error_message='The width must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('height_mm__gt', 0), ('height_mm__isnull', False), models.Q(('height_typed', ''), _negated=True)), models.Q(('height_mm__isnull', True), ('height_typed', '')), _connector='OR'), name='panel_height_positive_and_typed', violation_error_message='The height must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('glass_thickness_mm__gt', 0), ('glass_thickness_mm__isnull', False), models.Q(('glass_thickness_typed', ''), _negated=True)), models.Q(('glass_thickness_mm__isnull', True), ('glass_thickness_typed', '')), _connector='OR'), name='panel_glass_thickness_positive_and_typed', violation_error_message='The glass_thickness must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(('shape__in', ['', 'rectangle', 'semicircular', 'segmental', 'two-centred', 'four-centred', 'roundel', 'ellipse', 'vesica', 'triangle', 'curved triangle', 'foiled', 'foiled in circle', 'points', 'other'])), name='panel_shape_is_a_choice'), models.CheckConstraint(condition=models.Q(('pattern__in', ['', 'squares', 'hexagons', 'strips', 'figure', 'other'])), name='panel_pattern_is_a_choice'), models.CheckConstraint(condition=models.Q(('foils__isnull', True), models.Q(('foils__gte', 3), ('foils__lte', 8)), _connector='OR'), name='panel_foils_3_to_8', violation_error_message='Foils are from 3 to 8.'), models.CheckConstraint(condition=models.Q(models.Q(('x_mm__isnull', False), ('y_mm__isnull', False)), models.Q(('x_mm__isnull', True), ('y_mm__isnull', True)), _connector='OR'), name='panel_placed_whole')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="fixing",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("state__in", ["sound", "failed", "new and curing", "not seen"])
-                ),
-                name="fixing_state_is_a_choice",
-            ),
+        migrations.CreateModel(
+            name='AttachedItem',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('opening', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='attached_items', to='sites.opening')),
+                ('panel', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='attached_items', to='sites.panel')),
+                ('number', models.CharField(max_length=24, verbose_name='number')),
+                ('kind', models.CharField(choices=[('plaque', 'Dedication plaque'), ('ventilator', 'Ventilator'), ('guard', 'Guard'), ('lamp', 'Lamp'), ('sensor', 'Sensor'), ('other', 'Other')], default='plaque', max_length=12, verbose_name='kind')),
+                ('material', models.CharField(choices=[('unknown', 'Not known'), ('brass', 'Brass'), ('bronze', 'Bronze'), ('copper', 'Copper'), ('aluminium', 'Aluminium'), ('stainless steel', 'Stainless steel'), ('magnesium', 'Magnesium'), ('zinc', 'Zinc'), ('enamelled steel', 'Enamelled steel'), ('other', 'Other')], default='unknown', max_length=16, verbose_name='material')),
+                ('width_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('width_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('height_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('height_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('thickness_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('thickness_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('inscription', models.TextField(blank=True, help_text='Letter by letter, line by line, as it stands.', verbose_name='inscription')),
+                ('memorial_of', models.CharField(blank=True, max_length=240, verbose_name='in memory of')),
+                ('donors', models.CharField(blank=True, max_length=240, verbose_name='given by')),
+                ('installed', models.CharField(blank=True, help_text='A year, c. 1931, 1890s, a day.', max_length=80, verbose_name='installed')),
+                ('installed_edtf', models.CharField(blank=True, editable=False, max_length=80)),
+                ('x_mm', models.DecimalField(blank=True, decimal_places=2, editable=False, max_digits=10, null=True)),
+                ('y_mm', models.DecimalField(blank=True, decimal_places=2, editable=False, max_digits=10, null=True)),
+                ('weighed_kg', models.DecimalField(blank=True, decimal_places=3, max_digits=8, null=True, verbose_name='weighed, kg')),
+                ('letter_height_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('letter_height_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('margin_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('margin_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('lettering', models.CharField(choices=[('upright', 'Upright'), ('italic', 'Italic'), ('bold', 'Bold')], default='upright', max_length=8, verbose_name='lettering')),
+                ('alignment', models.CharField(choices=[('centred', 'Centred'), ('left', 'From the left')], default='centred', max_length=8, verbose_name='lines')),
+                ('reading_distance_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('reading_distance_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+            ],
+            options={
+                'ordering': ['number'],
+                'constraints': [models.UniqueConstraint(fields=('opening', 'number'), name='item_number_once_an_opening', violation_error_message='Another item of this opening has this number.'), models.CheckConstraint(condition=models.Q(('number', ''), _negated=True), name='attacheditem_number_not_blank', violation_error_message='The number must not be empty.'), models.CheckConstraint(condition=models.Q(('kind__in', ['plaque', 'ventilator', 'guard', 'lamp', 'sensor', 'other'])), name='attacheditem_kind_is_a_choice'), models.CheckConstraint(condition=models.Q(('material__in', ['unknown', 'brass', 'bronze', 'copper', 'aluminium', 'stainless steel', 'magnesium', 'zinc', 'enamelled steel', 'other'])), name='attacheditem_material_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('width_mm__gt', 0), ('width_mm__isnull', False), models.Q(('width_typed', ''), _negated=True)), models.Q(('width_mm__isnull', True), ('width_typed', '')), _connector='OR'), name='attacheditem_width_positive_and_typed', violation_error_message='The width must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('height_mm__gt', 0), ('height_mm__isnull', False), models.Q(('height_typed', ''), _negated=True)), models.Q(('height_mm__isnull', True), ('height_typed', '')), _connector='OR'), name='attacheditem_height_positive_and_typed', violation_error_message='The height must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('thickness_mm__gt', 0), ('thickness_mm__isnull', False), models.Q(('thickness_typed', ''), _negated=True)), models.Q(('thickness_mm__isnull', True), ('thickness_typed', '')), _connector='OR'), name='attacheditem_thickness_positive_and_typed', violation_error_message='The thickness must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('letter_height_mm__gt', 0), ('letter_height_mm__isnull', False), models.Q(('letter_height_typed', ''), _negated=True)), models.Q(('letter_height_mm__isnull', True), ('letter_height_typed', '')), _connector='OR'), name='attacheditem_letter_height_positive_and_typed', violation_error_message='The letter_height must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('margin_mm__gt', 0), ('margin_mm__isnull', False), models.Q(('margin_typed', ''), _negated=True)), models.Q(('margin_mm__isnull', True), ('margin_typed', '')), _connector='OR'), name='attacheditem_margin_positive_and_typed', violation_error_message='The margin must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('reading_distance_mm__gt', 0), ('reading_distance_mm__isnull', False), models.Q(('reading_distance_typed', ''), _negated=True)), models.Q(('reading_distance_mm__isnull', True), ('reading_distance_typed', '')), _connector='OR'), name='attacheditem_reading_distance_positive_and_typed', violation_error_message='The reading_distance must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(('lettering__in', ['upright', 'italic', 'bold'])), name='attacheditem_lettering_is_a_choice'), models.CheckConstraint(condition=models.Q(('alignment__in', ['centred', 'left'])), name='attacheditem_alignment_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('x_mm__isnull', False), ('y_mm__isnull', False)), models.Q(('x_mm__isnull', True), ('y_mm__isnull', True)), _connector='OR'), name='attacheditem_placed_whole'), models.CheckConstraint(condition=models.Q(('weighed_kg__isnull', True), ('weighed_kg__gt', 0), _connector='OR'), name='item_weight_positive', violation_error_message='A weight is above zero, or left empty.')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="fixing",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    (
-                        "holds_on_to__in",
-                        ["lead", "saddle bar", "frame", "stone", "timber", "unknown"],
-                    )
-                ),
-                name="fixing_holds_on_to_is_a_choice",
-            ),
+        migrations.CreateModel(
+            name='CameRun',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('panel', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='came_runs', to='sites.panel')),
+                ('profile', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='runs', to='sites.cameprofile')),
+                ('border', models.BooleanField(default=False, verbose_name='round the edge')),
+                ('length_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('length_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('cuts', models.CharField(blank=True, help_text='Such as 640 x 2, 1200.', max_length=400, verbose_name='pieces to cut')),
+            ],
+            options={
+                'ordering': ['border', 'profile__name'],
+                'constraints': [models.UniqueConstraint(fields=('panel', 'profile', 'border'), name='came_run_once_a_panel', violation_error_message='The panel has this profile already.'), models.CheckConstraint(condition=models.Q(models.Q(('length_mm__gt', 0), ('length_mm__isnull', False), models.Q(('length_typed', ''), _negated=True)), models.Q(('length_mm__isnull', True), ('length_typed', '')), _connector='OR'), name='camerun_length_positive_and_typed', violation_error_message='The length must be a length above zero, or left empty.')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="fixing",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("host_state__in", ["sound", "weak", "failed", "not seen"])),
-                name="fixing_host_state_is_a_choice",
-            ),
+        migrations.CreateModel(
+            name='Fixing',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('item', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='fixings', to='sites.attacheditem')),
+                ('kind', models.CharField(choices=[('soldered tab', 'Soldered tab'), ('strap', 'Strap'), ('silicone bead', 'Silicone bead'), ('screw', 'Screw'), ('wire', 'Wire'), ('other', 'Other')], max_length=16, verbose_name='kind')),
+                ('count', models.PositiveSmallIntegerField(default=1, verbose_name='how many')),
+                ('state', models.CharField(choices=[('sound', 'Sound'), ('failed', 'Failed'), ('new and curing', 'New and still curing'), ('not seen', 'Not seen')], max_length=16, verbose_name='state')),
+                ('holds_on_to', models.CharField(choices=[('lead', 'Lead came'), ('saddle bar', 'Saddle bar'), ('frame', 'Frame'), ('stone', 'Stone'), ('timber', 'Timber'), ('unknown', 'Not known')], max_length=12, verbose_name='holds on to')),
+                ('host_state', models.CharField(choices=[('sound', 'Sound'), ('weak', 'Weak'), ('failed', 'Failed'), ('not seen', 'Not seen')], default='not seen', max_length=12, verbose_name='state of what it holds on to')),
+                ('width_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('width_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('length_typed', models.CharField(blank=True, default='', max_length=40)),
+                ('length_mm', models.DecimalField(blank=True, decimal_places=6, editable=False, max_digits=12, null=True)),
+                ('cures_on', models.DateField(blank=True, null=True, verbose_name='cured from')),
+                ('product', models.CharField(blank=True, max_length=120, verbose_name='product used')),
+            ],
+            options={
+                'ordering': ['kind', 'state'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('kind__in', ['soldered tab', 'strap', 'silicone bead', 'screw', 'wire', 'other'])), name='fixing_kind_is_a_choice'), models.CheckConstraint(condition=models.Q(('state__in', ['sound', 'failed', 'new and curing', 'not seen'])), name='fixing_state_is_a_choice'), models.CheckConstraint(condition=models.Q(('holds_on_to__in', ['lead', 'saddle bar', 'frame', 'stone', 'timber', 'unknown'])), name='fixing_holds_on_to_is_a_choice'), models.CheckConstraint(condition=models.Q(('host_state__in', ['sound', 'weak', 'failed', 'not seen'])), name='fixing_host_state_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('width_mm__gt', 0), ('width_mm__isnull', False), models.Q(('width_typed', ''), _negated=True)), models.Q(('width_mm__isnull', True), ('width_typed', '')), _connector='OR'), name='fixing_width_positive_and_typed', violation_error_message='The width must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('length_mm__gt', 0), ('length_mm__isnull', False), models.Q(('length_typed', ''), _negated=True)), models.Q(('length_mm__isnull', True), ('length_typed', '')), _connector='OR'), name='fixing_length_positive_and_typed', violation_error_message='The length must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(('count__gte', 1), ('count__lte', 500)), name='fixing_count_1_to_500')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="fixing",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("count__gte", 1), ("count__lte", 500)),
-                name="fixing_count_1_to_500",
-            ),
+        migrations.CreateModel(
+            name='InscriptionProof',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.studio')),
+                ('building', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.building')),
+                ('number', models.CharField(max_length=24, verbose_name='number')),
+                ('version', models.PositiveSmallIntegerField(default=1, verbose_name='version')),
+                ('supersedes', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='superseded_by', to='sites.inscriptionproof')),
+                ('dated', models.DateField(verbose_name='dated')),
+                ('issued_at', models.DateTimeField(verbose_name='issued')),
+                ('issued_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('snapshot', models.JSONField()),
+                ('snapshot_sha256', models.CharField(max_length=64)),
+                ('pdf', models.FileField(max_length=200, upload_to='')),
+                ('pdf_sha256', models.CharField(max_length=64, verbose_name='SHA-256')),
+                ('pdf_bytes', models.PositiveIntegerField()),
+                ('pages', models.PositiveIntegerField()),
+                ('item', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='proofs', to='sites.attacheditem')),
+                ('content_sha256', models.CharField(max_length=64)),
+            ],
+            options={
+                'verbose_name': 'inscription proof',
+                'ordering': ['-dated', '-number', '-version'],
+                'abstract': False,
+                'constraints': [models.UniqueConstraint(fields=('studio', 'number', 'version'), name='inscriptionproof_number_once'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('pdf_sha256')), 64), name='inscriptionproof_pdf_sha256_has_64_letters'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('snapshot_sha256')), 64), name='inscriptionproof_snapshot_sha256_has_64_letters'), models.CheckConstraint(condition=models.Q(models.Q(('supersedes__isnull', True), ('version', 1)), models.Q(('supersedes__isnull', False), ('version__gt', 1)), _connector='OR'), name='inscriptionproof_names_what_it_supersedes')],
+            },
         ),
-        migrations.AddConstraint(
-            model_name="opening",
-            constraint=models.UniqueConstraint(
-                fields=("building", "number"),
-                name="opening_number_once_a_building",
-                violation_error_message="Another opening here has this number.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="opening",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("number", ""), _negated=True),
-                name="opening_number_not_blank",
-                violation_error_message="The number must not be empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="opening",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("wall__in", ["east", "north", "south", "west", "other"])),
-                name="opening_wall_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="opening",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("level__in", ["ground", "triforium", "clerestory", "other"])),
-                name="opening_level_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="opening",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    (
-                        "head__in",
-                        [
-                            "rectangle",
-                            "semicircular",
-                            "segmental",
-                            "two-centred",
-                            "four-centred",
-                            "roundel",
-                            "other",
-                        ],
-                    )
-                ),
-                name="opening_head_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="opening",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("protective_glazing__in", ["unknown", "none", "vented", "unvented"])
-                ),
-                name="opening_protective_glazing_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="opening",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("lights__gte", 1), ("lights__lte", 40)),
-                name="opening_lights_1_to_40",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="opening",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("width_mm__gt", 0),
-                        ("width_mm__isnull", False),
-                        models.Q(("width_typed", ""), _negated=True),
-                    ),
-                    models.Q(("width_mm__isnull", True), ("width_typed", "")),
-                    _connector="OR",
-                ),
-                name="opening_width_positive_and_typed",
-                violation_error_message="The width must be a length above zero, or left empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="opening",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("height_mm__gt", 0),
-                        ("height_mm__isnull", False),
-                        models.Q(("height_typed", ""), _negated=True),
-                    ),
-                    models.Q(("height_mm__isnull", True), ("height_typed", "")),
-                    _connector="OR",
-                ),
-                name="opening_height_positive_and_typed",
-                violation_error_message="The height must be a length above zero, or left empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="opening",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("sill_height_mm__gt", 0),
-                        ("sill_height_mm__isnull", False),
-                        models.Q(("sill_height_typed", ""), _negated=True),
-                    ),
-                    models.Q(("sill_height_mm__isnull", True), ("sill_height_typed", "")),
-                    _connector="OR",
-                ),
-                name="opening_sill_height_positive_and_typed",
-                violation_error_message="The sill_height must be a length above zero, or left empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="oldernumber",
-            constraint=models.UniqueConstraint(
-                fields=("opening", "number", "system"), name="older_number_once"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="oldernumber",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("number", ""), _negated=True),
-                name="oldernumber_number_not_blank",
-                violation_error_message="The number must not be empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="oldernumber",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("system", ""), _negated=True),
-                name="oldernumber_system_not_blank",
-                violation_error_message="The system must not be empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="panel",
-            constraint=models.UniqueConstraint(
-                fields=("opening", "number"),
-                name="panel_number_once_an_opening",
-                violation_error_message="Another panel of this opening has this number.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="panel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("number", ""), _negated=True),
-                name="panel_number_not_blank",
-                violation_error_message="The number must not be empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="panel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("pieces__isnull", True), ("pieces__gte", 1), _connector="OR"),
-                name="panel_pieces_positive",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="panel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("width_mm__gt", 0),
-                        ("width_mm__isnull", False),
-                        models.Q(("width_typed", ""), _negated=True),
-                    ),
-                    models.Q(("width_mm__isnull", True), ("width_typed", "")),
-                    _connector="OR",
-                ),
-                name="panel_width_positive_and_typed",
-                violation_error_message="The width must be a length above zero, or left empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="panel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("height_mm__gt", 0),
-                        ("height_mm__isnull", False),
-                        models.Q(("height_typed", ""), _negated=True),
-                    ),
-                    models.Q(("height_mm__isnull", True), ("height_typed", "")),
-                    _connector="OR",
-                ),
-                name="panel_height_positive_and_typed",
-                violation_error_message="The height must be a length above zero, or left empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="attacheditem",
-            constraint=models.UniqueConstraint(
-                fields=("opening", "number"),
-                name="item_number_once_an_opening",
-                violation_error_message="Another item of this opening has this number.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="attacheditem",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("number", ""), _negated=True),
-                name="attacheditem_number_not_blank",
-                violation_error_message="The number must not be empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="attacheditem",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("kind__in", ["plaque", "ventilator", "guard", "lamp", "sensor", "other"])
-                ),
-                name="attacheditem_kind_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="attacheditem",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    (
-                        "material__in",
-                        [
-                            "unknown",
-                            "brass",
-                            "bronze",
-                            "copper",
-                            "aluminium",
-                            "stainless steel",
-                            "magnesium",
-                            "zinc",
-                            "enamelled steel",
-                            "other",
-                        ],
-                    )
-                ),
-                name="attacheditem_material_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="attacheditem",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("width_mm__gt", 0),
-                        ("width_mm__isnull", False),
-                        models.Q(("width_typed", ""), _negated=True),
-                    ),
-                    models.Q(("width_mm__isnull", True), ("width_typed", "")),
-                    _connector="OR",
-                ),
-                name="attacheditem_width_positive_and_typed",
-                violation_error_message="The width must be a length above zero, or left empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="attacheditem",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("height_mm__gt", 0),
-                        ("height_mm__isnull", False),
-                        models.Q(("height_typed", ""), _negated=True),
-                    ),
-                    models.Q(("height_mm__isnull", True), ("height_typed", "")),
-                    _connector="OR",
-                ),
-                name="attacheditem_height_positive_and_typed",
-                violation_error_message="The height must be a length above zero, or left empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="attacheditem",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(
-                        ("thickness_mm__gt", 0),
-                        ("thickness_mm__isnull", False),
-                        models.Q(("thickness_typed", ""), _negated=True),
-                    ),
-                    models.Q(("thickness_mm__isnull", True), ("thickness_typed", "")),
-                    _connector="OR",
-                ),
-                name="attacheditem_thickness_positive_and_typed",
-                violation_error_message="The thickness must be a length above zero, or left empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="membership",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("building__isnull", False)),
-                fields=("user", "building"),
-                name="membership_once_a_building",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="membership",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("building__isnull", True)),
-                fields=("user", "studio"),
-                name="membership_once_a_studio",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="membership",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("role__in", ["bench", "committee", "estimator", "owner", "reader", "surveyor"])
-                ),
-                name="membership_role_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="membership",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("role", "committee"), _negated=True),
-                    ("building__isnull", False),
-                    _connector="OR",
-                ),
-                name="membership_committee_is_of_one_building",
-                violation_error_message="A committee member sees one building: name it.",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="job",
-            index=models.Index(
-                condition=models.Q(("state__in", ["waiting", "running"])),
-                fields=["id"],
-                name="job_open",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="job",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("task", ""), _negated=True),
-                name="job_task_not_blank",
-                violation_error_message="The task must not be empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="job",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("state__in", ["waiting", "running", "done", "failed"])),
-                name="job_state_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="job",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("heartbeat_at__isnull", False), ("state", "running")),
-                    models.Q(("state", "running"), _negated=True),
-                    _connector="OR",
-                ),
-                name="job_running_has_a_heartbeat",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="documentnumber",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("kind__in", ["CR", "RQ"])),
-                name="documentnumber_kind_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="documentnumber",
-            constraint=models.UniqueConstraint(
-                fields=("studio", "kind", "year", "serial", "version"), name="document_number_once"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="documentnumber",
-            constraint=models.UniqueConstraint(
-                condition=models.Q(("issued", False)),
-                fields=("kind", "subject"),
-                name="document_one_in_print",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="documentnumber",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("serial__gte", 1), ("version__gte", 1)),
-                name="document_number_positive",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="building",
-            constraint=models.UniqueConstraint(
-                fields=("studio", "name", "place"),
-                name="building_once_a_studio",
-                violation_error_message="A building of this name and place is registered.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="building",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("name", ""), _negated=True),
-                name="building_name_not_blank",
-                violation_error_message="The name must not be empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="building",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("place", ""), _negated=True),
-                name="building_place_not_blank",
-                violation_error_message="The place must not be empty.",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="building",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("kind__in", ["church", "chapel", "memorial hall", "synagogue", "other"])
-                ),
-                name="building_kind_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="building",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("paper__in", ["A4", "Letter"])),
-                name="building_paper_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="building",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("units__in", ["metric", "inch"])),
-                name="building_units_is_a_choice",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="building",
-            constraint=models.CheckConstraint(
-                condition=django.db.models.lookups.Exact(
-                    django.db.models.functions.text.Length(models.F("currency")), 3
-                ),
-                name="building_currency_has_3_letters",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="visitfolder",
-            constraint=models.UniqueConstraint(
-                fields=("studio", "digest"), name="visit_folder_once"
-            ),
+        migrations.CreateModel(
+            name='ProofApproval',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('proof', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='approvals', to='sites.inscriptionproof')),
+                ('approved_by', models.CharField(max_length=160, verbose_name='approved by')),
+                ('authority', models.CharField(help_text='Family, donor, owner of the memorial, by minute of the committee.', max_length=160, verbose_name='with what authority')),
+                ('approved_on', models.DateField(verbose_name='approved on')),
+                ('recorded_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('recorded_at', models.DateTimeField(auto_now_add=True)),
+            ],
+            options={
+                'ordering': ['-approved_on', '-recorded_at'],
+                'constraints': [models.CheckConstraint(condition=models.Q(('approved_by', ''), _negated=True), name='proofapproval_approved_by_not_blank', violation_error_message='The approved by must not be empty.'), models.CheckConstraint(condition=models.Q(('authority', ''), _negated=True), name='proofapproval_authority_not_blank', violation_error_message='The authority must not be empty.')],
+            },
         ),
     ]

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from sites.compute.roles import READ, roles_that_may
 from sites.models.choices import BuildingKind, Paper, Units
-from sites.models.fields import Record, not_blank, of_length, one_of
+from sites.models.fields import UUIDModel, not_blank, of_length, one_of
 from sites.models.people import User
 
 
@@ -24,7 +24,7 @@ class BuildingQuerySet(models.QuerySet["Building"]):
         )
 
 
-class Building(Record):
+class Building(UUIDModel):
     """A church or memorial building whose windows the studio looks after."""
 
     studio = models.ForeignKey("sites.Studio", models.PROTECT, related_name="buildings")
@@ -101,7 +101,7 @@ class Building(Record):
         return reverse("sites:building", args=[self.pk])
 
 
-class BuildingPerson(Record):
+class BuildingPerson(UUIDModel):
     """Somebody to speak to about a building. Personal data: kept out of documents and history."""
 
     building = models.ForeignKey(Building, models.CASCADE, related_name="people")

@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from sites.models.choices import CameSection
 from sites.models.fields import (
-    Record,
+    UUIDModel,
     length_constraint,
     length_mm,
     length_typed,
@@ -17,7 +17,7 @@ from sites.models.fields import (
 from sites.models.opening import Panel
 
 
-class CameProfile(Record):
+class CameProfile(UUIDModel):
     """A section of came as the studio buys or draws it."""
 
     studio = models.ForeignKey("sites.Studio", models.PROTECT, related_name="came_profiles")
@@ -62,7 +62,7 @@ class CameProfile(Record):
         return reverse("sites:came-profile-edit", args=[self.pk])
 
 
-class CameRun(Record):
+class CameRun(UUIDModel):
     """How much of one profile a panel has; without a length it is estimated."""
 
     panel = models.ForeignKey(Panel, models.CASCADE, related_name="came_runs")

@@ -5,10 +5,10 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from sites.models.choices import DocumentKind
-from sites.models.fields import Record, of_length, one_of
+from sites.models.fields import UUIDModel, of_length, one_of
 
 
-class DocumentNumber(Record):
+class DocumentNumber(UUIDModel):
     """A number and date kept for a document while it is being printed.
 
     Printing may fail and be tried again: the retry finds its number here, so none is lost
@@ -51,7 +51,7 @@ class DocumentNumber(Record):
         return f"{self.kind}-{self.year}-{self.serial:04d}"
 
 
-class FrozenDocument(Record):
+class FrozenDocument(UUIDModel):
     """An issued document: the database refuses to change or delete its row."""
 
     studio = models.ForeignKey("sites.Studio", models.PROTECT, related_name="%(class)ss")

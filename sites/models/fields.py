@@ -10,7 +10,7 @@ from django.db.models.lookups import Exact
 from sites.keys import uuid7
 
 
-class Record(models.Model):
+class UUIDModel(models.Model):
     """A row with a key that can be made anywhere and sorts by time."""
 
     id = models.UUIDField(primary_key=True, default=uuid7, editable=False)
@@ -92,7 +92,7 @@ def one_of_or_none(
     )
 
 
-class SubjectRecord(Record):
+class SubjectModel(UUIDModel):
     """A row about exactly one thing: an opening, or one panel or attached item of it.
 
     `subject_key` is the key of that one thing: a building's list is then one indexed

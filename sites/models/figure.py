@@ -3,10 +3,10 @@
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from sites.models.fields import Record, not_blank
+from sites.models.fields import UUIDModel, not_blank
 
 
-class StudioFigure(Record):
+class StudioFigure(UUIDModel):
     """The studio's own value of one figure, and where it comes from."""
 
     studio = models.ForeignKey("sites.Studio", models.PROTECT, related_name="figures")

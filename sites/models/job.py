@@ -4,7 +4,7 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from sites.models.fields import Record, not_blank
+from sites.models.fields import UUIDModel, not_blank
 
 
 class JobState(models.TextChoices):
@@ -14,7 +14,7 @@ class JobState(models.TextChoices):
     FAILED = "failed", _("Did not succeed")
 
 
-class Job(Record):
+class Job(UUIDModel):
     """One task for the worker. Tasks are idempotent: a job may be run again after a crash."""
 
     studio = models.ForeignKey("sites.Studio", models.CASCADE, related_name="jobs")

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from sites.compute.roles import ROLES
 from sites.models.choices import Units
-from sites.models.fields import Record, not_blank, one_of
+from sites.models.fields import UUIDModel, not_blank, one_of
 
 ROLE_NAMES = {
     "owner": _("Owner"),
@@ -31,7 +31,7 @@ class UserManager(BaseUserManager["User"]):
         return user
 
 
-class User(AbstractBaseUser, PermissionsMixin, Record):
+class User(AbstractBaseUser, PermissionsMixin, UUIDModel):
     """A person who signs in."""
 
     email = models.EmailField(_("e-mail address"), unique=True)
@@ -54,7 +54,7 @@ class User(AbstractBaseUser, PermissionsMixin, Record):
         return self.name
 
 
-class Membership(Record):
+class Membership(UUIDModel):
     """A user's role: at one building, or at every building of the studio."""
 
     studio = models.ForeignKey("sites.Studio", models.CASCADE, related_name="memberships")

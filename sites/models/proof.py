@@ -6,7 +6,7 @@ from django.utils.translation import gettext_lazy as _
 
 from sites.models.attached import AttachedItem
 from sites.models.documents import FrozenDocument
-from sites.models.fields import Record, not_blank
+from sites.models.fields import UUIDModel, not_blank
 
 
 class InscriptionProof(FrozenDocument):
@@ -22,7 +22,7 @@ class InscriptionProof(FrozenDocument):
         return reverse("sites:proof", args=[self.pk])
 
 
-class ProofApproval(Record):
+class ProofApproval(UUIDModel):
     """Somebody said that exactly this proof may be engraved. Frozen."""
 
     proof = models.ForeignKey(InscriptionProof, models.PROTECT, related_name="approvals")

@@ -4,10 +4,10 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from sites.models.choices import Paper
-from sites.models.fields import Record, not_blank, one_of
+from sites.models.fields import UUIDModel, not_blank, one_of
 
 
-class Studio(Record):
+class Studio(UUIDModel):
     """A stained-glass studio, with what its documents print of it."""
 
     name = models.CharField(_("name"), max_length=160, unique=True)

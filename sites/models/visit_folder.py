@@ -2,10 +2,10 @@
 
 from django.db import models
 
-from sites.models.fields import Record
+from sites.models.fields import UUIDModel
 
 
-class VisitFolder(Record):
+class VisitFolder(UUIDModel):
     """One folder taken in whole: its digest, and where its rows went."""
 
     studio = models.ForeignKey("sites.Studio", models.PROTECT, related_name="visit_folders")

@@ -10,8 +10,8 @@ from typing import Any
 
 from weasyprint import HTML, Attachment
 
+from sites.printing.archival import print_both
 from sites.printing.fetcher import GivenFilesFetcher
-from sites.printing.keeping import print_both
 from sites.printing.tags import mend
 
 try:
@@ -76,8 +76,8 @@ def _print(folder: Path, fetcher: GivenFilesFetcher, order: dict[str, Any]) -> i
     )
     document = html.render(cache=folder / "images")
     attachments = _attachments(folder, order["attachments"], document.metadata.created)
-    if order["keeping"]:
-        print_both(document, folder / "document.pdf", folder / "keeping.pdf", attachments)
+    if order["archival"]:
+        print_both(document, folder / "document.pdf", folder / "archival.pdf", attachments)
     else:
         document.write_pdf(
             folder / "document.pdf",

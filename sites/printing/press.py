@@ -50,11 +50,11 @@ class Printed:
     pdf: bytes
     pages: int
     remarks: tuple[str, ...] = field(default=(), compare=False)
-    keeping: bytes = b""
+    archival: bytes = b""
 
 
 @dataclass(frozen=True)
-class Inside:
+class Attachment:
     """A file carried inside a document: `relationship` as ISO 19005-3 names it."""
 
     name: str
@@ -67,8 +67,8 @@ def print_pdf(
     html: str,
     *,
     images: Mapping[str, Path] | None = None,
-    inside: Sequence[Inside] = (),
-    keeping: bool = False,
+    attachments: Sequence[Attachment] = (),
+    archival: bool = False,
 ) -> Printed:
     """Return `html` as a PDF/UA-1 file. The same input gives the same bytes.
 
@@ -82,7 +82,7 @@ def print_pdf(
     """
     with tempfile.TemporaryDirectory(prefix="print-") as name:
         folder = Path(name)
-        _lay_out_order(folder, html, images or {}, inside, keeping)
+        _lay_out_order(folder, html, images or {}, attachments, archival)
         _run_child(folder)
         return _read_result(folder, html)
 
@@ -91,8 +91,8 @@ def _lay_out_order(
     folder: Path,
     html: str,
     images: Mapping[str, Path],
-    inside: Sequence[Inside],
-    keeping: bool,
+    attachments: Sequence[Attachment],
+    archival: bool,
 ) -> None:
     (folder / "document.html").write_text(html, encoding="utf-8")
     (folder / "fonts.conf").write_text(FONT_CONFIGURATION.format(cache=folder / "font-cache"))
@@ -100,17 +100,17 @@ def _lay_out_order(
         "files": {url: str(path) for url, path in (_house_files() | dict(images)).items()},
         # By name: a PDF's tree of names is sorted, and the library writes them as they come.
         "attachments": [
-            _inside(folder, place, each)
-            for place, each in enumerate(sorted(inside, key=lambda each: each.name))
+            _attachment(folder, place, each)
+            for place, each in enumerate(sorted(attachments, key=lambda each: each.name))
         ],
-        "keeping": keeping,
+        "archival": archival,
         "memory_mib": settings.PRINT_MEMORY_MIB,
         "seconds": settings.PRINT_TIMEOUT_SECONDS,
     }
     (folder / "order.json").write_text(json.dumps(order), encoding="utf-8")
 
 
-def _inside(folder: Path, place: int, given: Inside) -> dict[str, str]:
+def _attachment(folder: Path, place: int, given: Attachment) -> dict[str, str]:
     """Lay one file down under a name of ours; its own name is only told."""
     file = f"inside-{place}"
     (folder / file).write_bytes(given.data)
@@ -169,10 +169,10 @@ def _read_result(folder: Path, html: str) -> Printed:
     told: dict[str, Any] = json.loads((folder / "told.json").read_text(encoding="utf-8"))
     if told["errors"]:
         raise PrintError(in_plain_words(told["errors"], told["refused"], html))
-    kept = folder / "keeping.pdf"
+    kept = folder / "archival.pdf"
     return Printed(
         pdf=(folder / "document.pdf").read_bytes(),
         pages=told["pages"],
         remarks=tuple(told["remarks"]),
-        keeping=kept.read_bytes() if kept.exists() else b"",
+        archival=kept.read_bytes() if kept.exists() else b"",
     )

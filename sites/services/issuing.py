@@ -20,7 +20,7 @@ from django.utils import timezone
 from sites.documents.canonical import canonical, digest
 from sites.keys import uuid7
 from sites.models import Building, DocumentNumber, FrozenDocument
-from sites.printing import Inside, Printed, print_pdf
+from sites.printing import Attachment, Printed, print_pdf
 
 logger = logging.getLogger(__name__)
 
@@ -36,8 +36,8 @@ class Draft:
     html: str
     images: Mapping[str, Path]
     # A description of the data that goes with it, such as its schema.
-    beside: tuple[Inside, ...] = ()
-    keeping: bool = False
+    extra_attachments: tuple[Attachment, ...] = ()
+    archival: bool = False
 
 
 def print_draft(draft: Draft) -> Printed:
@@ -45,14 +45,17 @@ def print_draft(draft: Draft) -> Printed:
 
     Raises PrintError in the user's words.
     """
-    data = Inside(
+    data = Attachment(
         SNAPSHOT_NAME,
         canonical(draft.snapshot),
         "The data this document was printed from, as JSON",
         "Source",
     )
     return print_pdf(
-        draft.html, images=draft.images, inside=(data, *draft.beside), keeping=draft.keeping
+        draft.html,
+        images=draft.images,
+        attachments=(data, *draft.extra_attachments),
+        archival=draft.archival,
     )
 
 
@@ -73,7 +76,7 @@ def freeze(
     """
     key = uuid7()
     path = _store(f"{number.studio_id}/documents/{key}.pdf", printed.pdf)
-    kept = _kept(number, key, printed.keeping) if printed.keeping else {}
+    kept = _kept(number, key, printed.archival) if printed.archival else {}
     issued = _insert(
         table,
         number,
@@ -92,7 +95,7 @@ def freeze(
     # Thrown away only when another's row stands: after an error we cannot know whether ours
     # went in (a commit whose answer was lost), and a file too many does no harm.
     if issued.pk != key:
-        for stored in filter(None, (path, kept.get("keeping"))):
+        for stored in filter(None, (path, kept.get("archival"))):
             default_storage.delete(stored)
     return issued
 
@@ -100,9 +103,9 @@ def freeze(
 def _kept(number: DocumentNumber, key: UUID, pdf: bytes) -> dict[str, Any]:
     """The copy for keeping, stored: the fields of a row that has one."""
     return {
-        "keeping": _store(f"{number.studio_id}/documents/{key}-keeping.pdf", pdf),
-        "keeping_sha256": hashlib.sha256(pdf).hexdigest(),
-        "keeping_bytes": len(pdf),
+        "archival": _store(f"{number.studio_id}/documents/{key}-archival.pdf", pdf),
+        "archival_sha256": hashlib.sha256(pdf).hexdigest(),
+        "archival_bytes": len(pdf),
     }
 
 

@@ -85,8 +85,8 @@ def building_add(request: AppRequest) -> HttpResponse:
         title=_("Register a building"),
         submit=_("Register the building"),
         cancel_url=reverse("sites:buildings"),
-        said=_("The building is registered. Add its openings next."),
-        then=record.get_absolute_url(),
+        success_message=_("The building is registered. Add its openings next."),
+        success_url=record.get_absolute_url(),
     )
 
 
@@ -99,8 +99,8 @@ def building_edit(request: AppRequest, key: UUID) -> HttpResponse:
         title=_("Change %(building)s") % {"building": record.name},
         submit=_("Save the building"),
         cancel_url=record.get_absolute_url(),
-        said=_("The building is saved."),
-        then=record.get_absolute_url(),
+        success_message=_("The building is saved."),
+        success_url=record.get_absolute_url(),
         building=building_for(request.user, key),
     )
 

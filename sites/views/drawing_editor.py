@@ -28,7 +28,7 @@ from sites.services.drawing_editor.picture import Picture, picture_of
 from sites.services.drawing_editor.reading import sheet_of
 from sites.services.drawing_editor.saving import (
     Agreement,
-    ChangedMeanwhileError,
+    EditConflictError,
     NotSavedError,
     leaving_of,
     save_drawing,
@@ -121,7 +121,7 @@ def try_to_save(request: AppRequest, window: WindowForms, seen: str) -> tuple[Op
     agreement = Agreement(seen, request.POST.get("agreed", ""))
     try:
         return save_drawing(window.draft, division, agreement, window.units), seen
-    except ChangedMeanwhileError as error:
+    except EditConflictError as error:
         window.form.add_error(None, str(error))
         return None, version_of(window.opening)
     except NotSavedError as error:

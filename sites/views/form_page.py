@@ -19,8 +19,8 @@ def form_page(
     title: Words,
     submit: Words,
     cancel_url: str,
-    said: Words,
-    then: str,
+    success_message: Words,
+    success_url: str,
     template: str = FORM_PAGE,
     another: bool = False,
     **context: Any,
@@ -32,8 +32,8 @@ def form_page(
     A form with something to mend comes back whole, with status 422 and the words kept.
     """
     if request.method == "POST" and form.store_once():
-        messages.success(request, str(said))
-        return redirect(request.path if another and "another" in request.POST else then)
+        messages.success(request, str(success_message))
+        return redirect(request.path if another and "another" in request.POST else success_url)
     page = {
         "form": form,
         "title": title,

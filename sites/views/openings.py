@@ -70,8 +70,8 @@ def opening_add(request: AppRequest, key: UUID) -> HttpResponse:
         title=_("Add an opening"),
         submit=_("Save the opening"),
         cancel_url=building.get_absolute_url(),
-        said=_("The opening is saved."),
-        then=record.get_absolute_url(),
+        success_message=_("The opening is saved."),
+        success_url=record.get_absolute_url(),
         another=True,
         building=building,
     )
@@ -86,8 +86,8 @@ def opening_edit(request: AppRequest, key: UUID) -> HttpResponse:
         title=_("Change the opening"),
         submit=_("Save the opening"),
         cancel_url=record.get_absolute_url(),
-        said=_("The opening is saved."),
-        then=record.get_absolute_url(),
+        success_message=_("The opening is saved."),
+        success_url=record.get_absolute_url(),
         building=record.building,
         # As it stands in the register, whatever has just been typed.
         opening=opening_for(request.user, key),

@@ -26,8 +26,8 @@ def person_add(request: AppRequest, key: UUID) -> HttpResponse:
         title=_("Add a person"),
         submit=_("Save the person"),
         cancel_url=people_url(building),
-        said=_("The person is saved."),
-        then=people_url(building),
+        success_message=_("The person is saved."),
+        success_url=people_url(building),
         building=building,
         meta=_("Kept out of every document and out of the history."),
     )
@@ -42,8 +42,8 @@ def person_edit(request: AppRequest, key: UUID) -> HttpResponse:
         title=_("Change a person"),
         submit=_("Save the person"),
         cancel_url=people_url(person.building),
-        said=_("The person is saved."),
-        then=people_url(person.building),
+        success_message=_("The person is saved."),
+        success_url=people_url(person.building),
         building=person.building,
         meta=_("Kept out of every document and out of the history."),
     )

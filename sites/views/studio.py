@@ -24,8 +24,8 @@ def studio_edit(request: AppRequest) -> HttpResponse:
         title=_("The studio"),
         submit=_("Save the studio"),
         cancel_url=reverse("sites:buildings"),
-        said=_("The studio is saved. Documents already issued stay as they are."),
-        then=reverse("sites:studio-edit"),
+        success_message=_("The studio is saved. Documents already issued stay as they are."),
+        success_url=reverse("sites:studio-edit"),
         template="sites/studio_edit.html",
     )
 
@@ -40,8 +40,8 @@ def own_settings(request: AppRequest) -> HttpResponse:
         title=_("Your settings"),
         submit=_("Save your settings"),
         cancel_url=reverse("sites:buildings"),
-        said=_("Your settings are saved."),
-        then=reverse("sites:own-settings"),
+        success_message=_("Your settings are saved."),
+        success_url=reverse("sites:own-settings"),
         template="sites/own_settings.html",
     )
 

@@ -85,7 +85,7 @@ def rows() -> list[BenchRow]:
     with ChildrensMemory() as memory:
         report = issue_report(survey, 1, user, Silence(Job()))
     seconds = time.perf_counter() - started
-    both, reading = printing_alone(report, keeping=True), printing_alone(report, keeping=False)
+    both, reading = printing_alone(report, archival=True), printing_alone(report, archival=False)
     name = f"condition report, {OPENINGS} openings, {OPENINGS * EACH} photographs"
     return [
         BenchRow(
@@ -96,7 +96,7 @@ def rows() -> list[BenchRow]:
             target=TARGET_RATIO,
             note=(
                 f"{report.pages} pages, {report.pdf_bytes / 1e6:.1f} MB (target 20), for keeping "
-                f"{report.keeping_bytes / 1e6:.1f} MB; peak memory of printing "
+                f"{report.archival_bytes / 1e6:.1f} MB; peak memory of printing "
                 f"{memory.peak_mib:.0f} MiB (target 400); the yardstick prints both copies"
             ),
         ),
@@ -111,7 +111,7 @@ def rows() -> list[BenchRow]:
     ]
 
 
-def printing_alone(report: ConditionReport, *, keeping: bool) -> float:
+def printing_alone(report: ConditionReport, *, archival: bool) -> float:
     """Return the seconds the printing process takes for the page that is already laid out.
 
     keeping: with the copy for keeping, or the one for reading alone.
@@ -120,7 +120,7 @@ def printing_alone(report: ConditionReport, *, keeping: bool) -> float:
     with tempfile.TemporaryDirectory() as folder:
         images = fetch_images(report.snapshot, Path(folder))
         started = time.perf_counter()
-        print_pdf(html, images=images, keeping=keeping)
+        print_pdf(html, images=images, archival=archival)
         return time.perf_counter() - started
 
 

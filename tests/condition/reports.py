@@ -16,7 +16,7 @@ from tests.factories import (
     BuildingFactory,
     BuildingPersonFactory,
     FindingFactory,
-    LookFactory,
+    InspectionFactory,
     OlderNumberFactory,
     OpeningFactory,
     PanelFactory,
@@ -62,7 +62,7 @@ class Visit:
         self.plaque = self._plaque()
         self.colours = iter(range(20, 255, 3))
         self._findings()
-        self._looks()
+        self._inspections()
         self.photograph(None, None, "North side from the churchyard")
 
     def _openings(self) -> list[Opening]:
@@ -142,9 +142,9 @@ class Visit:
                 self.photograph(finding.opening, finding, "Detail in raking light")
         self.photograph(self.openings["I"], None, "Whole window from inside")
 
-    def _looks(self) -> None:
-        LookFactory(survey=self.survey, opening=self.openings["sIV"], seen_from="tower")
-        LookFactory(
+    def _inspections(self) -> None:
+        InspectionFactory(survey=self.survey, opening=self.openings["sIV"], seen_from="tower")
+        InspectionFactory(
             survey=self.survey,
             opening=self.openings["NII"],
             outcome="not inspected",

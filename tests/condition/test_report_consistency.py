@@ -22,7 +22,7 @@ from condition.services.report_snapshot import build_snapshot
 from sites.models.choices import DocumentKind
 from sites.services.numbers import reserve_number
 from tests.condition.reports import Visit, classed
-from tests.factories import LookFactory, issued_fields
+from tests.factories import InspectionFactory, issued_fields
 
 pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 
@@ -46,7 +46,7 @@ def visit(files) -> Visit:
         **issued_fields("MS-2026-0001"),
     )
     made.finding("I", "cracked-glass", 30, **classed(1, 0, 1))
-    LookFactory(
+    InspectionFactory(
         survey=made.survey,
         opening=made.openings["I"],
         panel=None,

@@ -17,7 +17,7 @@ from sites.services.numbers import reserve_number
 from tests.condition.reports import Visit, classed
 from tests.factories import (
     FindingFactory,
-    LookFactory,
+    InspectionFactory,
     SurveyFactory,
     UserFactory,
     issued_fields,
@@ -54,7 +54,7 @@ def errors(file: Path) -> list[str]:
 
 @pytest.mark.published("ISO 14289-1 (PDF/UA-1) as checked by outloud")
 def test_a_survey_of_one_look_makes_an_accessible_report(tmp_path):
-    file = printed(LookFactory(survey=SurveyFactory()).survey, tmp_path)
+    file = printed(InspectionFactory(survey=SurveyFactory()).survey, tmp_path)
     assert errors(file) == []
     text = " ".join(page_texts(file))
     assert "we looked at 1 of 1 windows and logged 0 findings" in text

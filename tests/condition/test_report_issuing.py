@@ -29,7 +29,7 @@ from sites.models import DocumentNumber, Job
 from sites.printing import Printed
 from sites.services import issuing as shared_issuing
 from tests.condition.reports import Visit
-from tests.factories import LookFactory, PhotographFactory, SurveyFactory
+from tests.factories import InspectionFactory, PhotographFactory, SurveyFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -106,7 +106,7 @@ def test_a_new_version_keeps_the_number_and_supersedes_the_last(visit, quick_pri
 def test_the_next_survey_of_the_studio_gets_the_next_number(visit, quick_print):
     first = issue(visit)
     other = SurveyFactory(building=visit.building)
-    LookFactory(survey=other, opening=visit.openings["I"])
+    InspectionFactory(survey=other, opening=visit.openings["I"])
     visit.survey = other
     assert issue(visit).number == first.number[:-1] + "2"
 
@@ -197,7 +197,7 @@ def test_nothing_recorded_and_photographs_not_ready_are_named(user):
 
 def test_a_survey_that_found_nothing_can_be_reported(user):
     survey = SurveyFactory()
-    LookFactory(survey=survey)
+    InspectionFactory(survey=survey)
     assert missing_for_report(survey) == []
 
 
@@ -224,11 +224,11 @@ def test_an_issued_report_cannot_be_changed_or_deleted(visit, quick_print):
 def test_the_copy_for_keeping_is_issued_with_the_report(visit):
     job = run_now(ask_for_report(visit.survey, visit.user), "test")
     report = ConditionReport.objects.get(pk=job.result["report"])
-    with report.keeping.open("rb") as file:
+    with report.archival.open("rb") as file:
         data = file.read()
-    assert report.keeping.name == f"{visit.studio.pk}/documents/{report.pk}-keeping.pdf"
-    assert report.keeping_sha256 == hashlib.sha256(data).hexdigest()
-    assert report.keeping_bytes == len(data)
+    assert report.archival.name == f"{visit.studio.pk}/documents/{report.pk}-archival.pdf"
+    assert report.archival_sha256 == hashlib.sha256(data).hexdigest()
+    assert report.archival_bytes == len(data)
     with pikepdf.open(BytesIO(data)) as pdf:
         inside = {name: pdf.attachments[name].get_file().read_bytes() for name in pdf.attachments}
         with pdf.open_metadata() as metadata:
@@ -247,28 +247,28 @@ def test_verifying_knows_the_copy_for_keeping(visit, monkeypatch):
     monkeypatch.setattr(
         issuing,
         "print_draft",
-        lambda draft: Printed(b"%PDF-1.7 to read", pages=3, keeping=b"%PDF-1.7 to keep"),
+        lambda draft: Printed(b"%PDF-1.7 to read", pages=3, archival=b"%PDF-1.7 to keep"),
     )
     report = issue(visit)
     assert troubles_of(again(report)) == []
-    Path(report.keeping.path).write_bytes(b"%PDF-1.7 not it")
+    Path(report.archival.path).write_bytes(b"%PDF-1.7 not it")
     assert troubles_of(again(report)) == ["its file has been changed: 15 bytes now, 16 when issued"]
-    Path(report.keeping.path).unlink()
-    assert troubles_of(again(report)) == [f"its file is missing: {report.keeping.name}"]
+    Path(report.archival.path).unlink()
+    assert troubles_of(again(report)) == [f"its file is missing: {report.archival.name}"]
 
 
 @pytest.mark.both_engines
 def test_the_copy_for_keeping_is_frozen_with_the_row(visit, quick_print):
     report = issue(visit)
     with pytest.raises(DatabaseError, match="condition report"), transaction.atomic():
-        ConditionReport.objects.filter(pk=report.pk).update(keeping="another.pdf")
+        ConditionReport.objects.filter(pk=report.pk).update(archival="another.pdf")
 
 
 @pytest.mark.faults
 def test_a_second_worker_leaves_no_second_copy(visit, monkeypatch):
     """Both print; the row of the first stands, and both files of the second go."""
     monkeypatch.setattr(
-        issuing, "print_draft", lambda draft: Printed(b"%PDF-1.7", pages=1, keeping=b"%PDF-1.7 k")
+        issuing, "print_draft", lambda draft: Printed(b"%PDF-1.7", pages=1, archival=b"%PDF-1.7 k")
     )
     stored = []
     store = shared_issuing._store
@@ -285,4 +285,4 @@ def test_a_second_worker_leaves_no_second_copy(visit, monkeypatch):
     report = issue(visit)
     assert len(stored) == 4
     there = [name for name in stored if default_storage.exists(name)]
-    assert sorted(there) == sorted([report.pdf.name, report.keeping.name])
+    assert sorted(there) == sorted([report.pdf.name, report.archival.name])

@@ -12,7 +12,7 @@ from sites.documents.canonical import canonical
 from sites.models.choices import DocumentKind
 from sites.services.numbers import reserve_number
 from tests.condition.reports import Visit, classed
-from tests.factories import LookFactory, OpeningFactory
+from tests.factories import InspectionFactory, OpeningFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -151,7 +151,7 @@ def test_openings_nobody_mentions_are_listed_as_not_seen(visit):
 
 
 def test_what_was_not_inspected_says_why(visit):
-    LookFactory(
+    InspectionFactory(
         survey=visit.survey,
         opening=visit.openings["I"],
         panel=visit.openings["I"].panels.get(),

@@ -10,7 +10,7 @@ from condition.documents.changes import apart
 from condition.documents.terms import months_after, terms_of, within
 from condition.models import ReportTerms
 from condition.models.choices import UrgencyClass
-from tests.factories import ConditionReportFactory, LookFactory, SurveyFactory, issued_fields
+from tests.factories import ConditionReportFactory, InspectionFactory, SurveyFactory, issued_fields
 
 pytestmark = pytest.mark.django_db
 
@@ -113,7 +113,7 @@ def test_terms_that_cannot_be_come_back_with_what_to_mend(owner, url, changed, t
 
 def test_the_page_of_the_survey_leads_to_the_terms(owner, building, url):
     survey = SurveyFactory(building=building)
-    LookFactory(survey=survey, opening__building=building)
+    InspectionFactory(survey=survey, opening__building=building)
     assert url in owner.get(survey.get_absolute_url()).content.decode()
 
 
@@ -138,11 +138,11 @@ def test_the_copy_for_keeping_is_saved_under_a_name_of_its_own(reader, building,
     report = ConditionReportFactory(
         survey=SurveyFactory(building=building),
         **issued_fields("CR-2026-0007"),
-        keeping=ContentFile(b"%PDF-1.7 to keep", name="keep.pdf"),
+        archival=ContentFile(b"%PDF-1.7 to keep", name="keep.pdf"),
     )
-    response = reader.get(reverse("condition:report-keeping", args=[report.pk]))
+    response = reader.get(reverse("condition:report-archival", args=[report.pk]))
     assert response.headers["Content-Disposition"] == (
-        'attachment; filename="CR-2026-0007-v1-keeping.pdf"'
+        'attachment; filename="CR-2026-0007-v1-archival.pdf"'
     )
     assert b"".join(response.streaming_content) == b"%PDF-1.7 to keep"
     page = reader.get(report.get_absolute_url()).content.decode()
@@ -151,6 +151,6 @@ def test_the_copy_for_keeping_is_saved_under_a_name_of_its_own(reader, building,
 
 def test_a_report_issued_before_there_was_such_a_copy_offers_none(reader, building, files):
     report = ConditionReportFactory(survey=SurveyFactory(building=building))
-    assert reader.get(reverse("condition:report-keeping", args=[report.pk])).status_code == 404
+    assert reader.get(reverse("condition:report-archival", args=[report.pk])).status_code == 404
     page = reader.get(report.get_absolute_url()).content.decode()
     assert "copy for keeping" not in page.lower()

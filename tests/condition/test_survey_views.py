@@ -14,7 +14,7 @@ from tests.factories import (
     ConditionReportFactory,
     FindingFactory,
     FindingKindFactory,
-    LookFactory,
+    InspectionFactory,
     OpeningFactory,
     PanelFactory,
     PhotographFactory,
@@ -104,7 +104,7 @@ def test_an_opening_nobody_spoke_of_is_named(surveyor, survey, opening, url):
 @pytest.mark.parametrize("of_a_part", [False, True])
 def test_a_finding_or_a_look_settles_its_opening(surveyor, survey, opening, url, of_a_part):
     panel = PanelFactory(opening=opening) if of_a_part else None
-    LookFactory(survey=survey, opening=opening, panel=panel)
+    InspectionFactory(survey=survey, opening=opening, panel=panel)
     assert surveyor.get(url).context["review"].silent == []
 
 
@@ -137,7 +137,7 @@ def test_a_finding_without_its_classes_is_asked_for(surveyor, survey, opening, u
 
 def test_nothing_found_beside_a_finding_is_a_contradiction(surveyor, survey, opening, url):
     panel = PanelFactory(opening=opening)
-    LookFactory(survey=survey, opening=opening, panel=panel)
+    InspectionFactory(survey=survey, opening=opening, panel=panel)
     finding(survey, opening, panel=PanelFactory(opening=opening))
     finding(survey, opening, panel=panel, side="outside")
     assert surveyor.get(url).context["review"].contradicted == []
@@ -149,7 +149,7 @@ def test_nothing_found_beside_a_finding_is_a_contradiction(surveyor, survey, ope
 def test_nothing_found_at_the_whole_window_is_contradicted_by_any_finding_there(
     surveyor, survey, opening, url
 ):
-    LookFactory(survey=survey, opening=opening, side="both")
+    InspectionFactory(survey=survey, opening=opening, side="both")
     finding(survey, opening, panel=PanelFactory(opening=opening), side="outside", number=5)
     (row,) = surveyor.get(url).context["review"].contradicted
     assert row.contradicted == [5]
@@ -205,7 +205,7 @@ def test_queries_do_not_grow_with_what_was_seen(owner, survey, url, count_querie
             seen = finding(survey, opening, panel=panel, hazard=True)
             photograph(survey, opening=opening, finding=seen)
             photograph(survey)
-            LookFactory(survey=survey, opening=opening)
+            InspectionFactory(survey=survey, opening=opening)
             OpeningFactory(building=survey.building)
 
     add(2)

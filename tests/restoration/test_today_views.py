@@ -15,7 +15,7 @@ from tests.factories import (
     EstimateFactory,
     FindingFactory,
     FindingKindFactory,
-    LookFactory,
+    InspectionFactory,
     MembershipFactory,
     OpeningFactory,
     PhotographFactory,
@@ -96,21 +96,21 @@ def test_a_later_look_clears_a_danger_only_from_near_by_and_on_its_own_side(
     finding = danger(building)
     later = SurveyFactory(building=building, day=LATER)
     subject = {"opening": finding.opening, "attached_item": finding.attached_item}
-    LookFactory(**{"survey": later, "side": "inside", **subject, **fields})
+    InspectionFactory(**{"survey": later, "side": "inside", **subject, **fields})
     assert ("Dangers open" in page(owner)) is still_open
 
 
 def test_a_look_at_the_whole_window_clears_what_hangs_in_it(owner, building):
     finding = danger(building)
     later = SurveyFactory(building=building, day=LATER)
-    LookFactory(survey=later, opening=finding.opening, side="both", seen_from="tower")
+    InspectionFactory(survey=later, opening=finding.opening, side="both", seen_from="tower")
     assert "Dangers open" not in page(owner)
 
 
 def test_an_earlier_look_clears_nothing(owner, building):
     finding = danger(building)
     before = SurveyFactory(building=building, day=dt.date(2020, 1, 1))
-    LookFactory(survey=before, opening=finding.opening, side="both", seen_from="tower")
+    InspectionFactory(survey=before, opening=finding.opening, side="both", seen_from="tower")
     assert "Dangers open" in page(owner)
 
 

@@ -165,7 +165,7 @@ MODELS = {
     "Fixings": "sites.Fixing",
     "Surveys": "condition.Survey",
     "Findings": "condition.Finding",
-    "Looked at": "condition.Look",
+    "Looked at": "condition.Inspection",
     "Photographs": "condition.Photograph",
     "Actions": "restoration.RepairAction",
     "Shared costs": "restoration.SharedCost",

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from condition.models import Finding, Look, Photograph
+from condition.models import Finding, Inspection, Photograph
 from condition.services import photographs as photograph_service
 from restoration.models import Estimate, RepairAction
 from restoration.services.studios import open_studio
@@ -68,7 +68,7 @@ def test_findings_keep_their_numbers_and_continue_one_another(take_in, tmp_path)
 
 def test_looks_are_written_with_their_reasons(take_in, tmp_path):
     take_in(small_folder(tmp_path))
-    said = set(Look.objects.values_list("side", "outcome", "seen_from", "reason"))
+    said = set(Inspection.objects.values_list("side", "outcome", "seen_from", "reason"))
     assert said == {
         ("inside", "nothing found", "ladder", ""),
         ("outside", "not inspected", "floor", "behind the yew"),
@@ -212,7 +212,7 @@ STOPS = [
     (RegisterMerge, "write", stop),
     (writing.FolderWriter, "_write_surveys", stop),
     (Finding.objects, "bulk_create", on_call(2, Finding.objects.bulk_create)),
-    (writing.FolderWriter, "_write_looks", stop),
+    (writing.FolderWriter, "_write_inspections", stop),
     (writing.FolderWriter, "_write_photographs", stop),
     (writing.FolderWriter, "_action", stop),
     (VisitFolder.objects, "create", stop),

@@ -95,14 +95,14 @@ def test_a_building_counts_panels_and_items_of_each_opening(reader, building):
 
 
 def test_queries_of_a_building_do_not_grow_with_its_openings(reader, building, count_queries):
-    def look():
+    def open_page():
         return reader.get(building.get_absolute_url())
 
     OpeningFactory.create_batch(2, building=building)
-    few = count_queries(look)
+    few = count_queries(open_page)
     for opening in OpeningFactory.create_batch(12, building=building):
         PanelFactory.create_batch(2, opening=opening)
-    assert count_queries(look) == few
+    assert count_queries(open_page) == few
 
 
 def test_an_empty_building_says_what_to_do_next(owner, building):

@@ -7,7 +7,7 @@ import pytest
 from django.db import IntegrityError, connection
 
 from condition.models import ConditionReport
-from sites.documents.moment import one_moment
+from sites.documents.moment import repeatable_read
 from sites.models import DocumentNumber, Studio
 from sites.models.choices import DocumentKind
 from sites.printing import Printed
@@ -92,7 +92,7 @@ def test_what_others_write_meanwhile_is_not_seen():
         connection.close()
 
     writer = threading.Thread(target=add_another)
-    with one_moment():
+    with repeatable_read():
         assert Studio.objects.count() == 1
         writer.start()
         # On SQLite the writer waits for the end of the block, on PostgreSQL it is done by now.
@@ -103,5 +103,5 @@ def test_what_others_write_meanwhile_is_not_seen():
 
 
 def test_one_moment_may_stand_inside_another():
-    with one_moment(), one_moment():
+    with repeatable_read(), repeatable_read():
         assert Studio.objects.count() == 0

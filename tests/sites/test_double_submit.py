@@ -50,9 +50,9 @@ PAGES = {
         {"surveyors": "A. Surveyor"},
         {"weather": "Dull"},
     ),
-    "look": Page(
-        "surveys/{survey}/looks/add",
-        "condition.Look",
+    "inspection": Page(
+        "surveys/{survey}/inspections/add",
+        "condition.Inspection",
         {"opening": "{opening}", "outcome": "nothing found", "side": "inside"},
         {"side": "outside"},
     ),

@@ -66,13 +66,13 @@ def test_an_inscription_is_shown_as_text_whatever_it_holds(reader, item):
 
 
 def test_queries_of_an_item_do_not_grow_with_its_fixings(owner, item, count_queries):
-    def look():
+    def open_page():
         return owner.get(item.get_absolute_url())
 
     FixingFactory(item=item)
-    few = count_queries(look)
+    few = count_queries(open_page)
     FixingFactory.create_batch(8, item=item)
-    assert count_queries(look) == few
+    assert count_queries(open_page) == few
 
 
 def test_an_item_is_added_with_the_next_free_number_offered(owner, item):

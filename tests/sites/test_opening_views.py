@@ -60,18 +60,18 @@ def test_every_panel_of_the_drawing_has_a_name_to_be_read_out(reader, opening):
 
 
 def test_queries_of_an_opening_do_not_grow_with_its_parts(owner, opening, count_queries):
-    def look():
+    def open_page():
         return owner.get(opening.get_absolute_url())
 
     item = AttachedItemFactory(opening=opening, panel=PanelFactory(opening=opening, number="9a"))
     FixingFactory(item=item)
     OlderNumberFactory(opening=opening)
-    few = count_queries(look)
+    few = count_queries(open_page)
     for n in range(1, 9):
         panel = PanelFactory(opening=opening, number=f"{n}b")
         FixingFactory(item=AttachedItemFactory(opening=opening, panel=panel))
         OlderNumberFactory(opening=opening)
-    assert count_queries(look) == few
+    assert count_queries(open_page) == few
 
 
 def test_lengths_are_shown_in_the_readers_own_units(reader, people, building):

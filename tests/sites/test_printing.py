@@ -11,7 +11,7 @@ from PIL import Image
 
 from sites.documents.characters import covered_by_our_fonts
 from sites.errors import PrintError
-from sites.printing import Inside, print_pdf
+from sites.printing import Attachment, print_pdf
 
 pytestmark = pytest.mark.one_engine
 
@@ -144,7 +144,9 @@ def test_too_little_time_is_said_in_words(settings):
 
 
 def test_what_a_document_was_made_from_is_kept_inside_it():
-    printed = print_pdf(page("<h1>A try</h1>"), inside=[Inside("a.json", b'{"a":1}', "Data")])
+    printed = print_pdf(
+        page("<h1>A try</h1>"), attachments=[Attachment("a.json", b'{"a":1}', "Data")]
+    )
     pdf = opened(printed.pdf)
     kept = pdf.attachments["a.json"]
     assert kept.get_file().read_bytes() == b'{"a":1}'

@@ -68,16 +68,16 @@ def test_an_item_without_words_has_no_section_of_proofs(owner, building):
 
 
 def test_queries_of_an_item_do_not_grow_with_its_proofs(owner, item, people, count_queries):
-    def look():
+    def open_page():
         return owner.get(item.get_absolute_url())
 
     first = unprinted(item, people["owner"])
     ProofApproval.objects.create(proof=first, recorded_by=people["owner"], **approval())
-    few = count_queries(look)
+    few = count_queries(open_page)
     for _ in range(3):
         more = unprinted(item, people["owner"])
         ProofApproval.objects.create(proof=more, recorded_by=people["owner"], **approval())
-    assert count_queries(look) == few
+    assert count_queries(open_page) == few
 
 
 def test_lettering_is_recorded_as_it_was_typed(owner, item):

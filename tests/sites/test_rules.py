@@ -21,7 +21,7 @@ from tests.factories import (
     ConditionReportFactory,
     EstimateFactory,
     FindingFactory,
-    LookFactory,
+    InspectionFactory,
     OpeningFactory,
     PanelFactory,
     PhotographFactory,
@@ -159,7 +159,9 @@ def test_a_panel_or_item_of_another_opening_is_refused():
     elsewhere = OpeningFactory(building=survey.building)
     panel, item = PanelFactory(opening=elsewhere), AttachedItemFactory(opening=elsewhere)
     refused(lambda: FindingFactory(survey=survey, opening=opening, panel=panel), "panel is not")
-    refused(lambda: LookFactory(survey=survey, opening=opening, attached_item=item), "item is not")
+    refused(
+        lambda: InspectionFactory(survey=survey, opening=opening, attached_item=item), "item is not"
+    )
     refused(lambda: AttachedItemFactory(opening=opening, panel=panel), "panel is not")
     action = {"estimate": EstimateFactory(building=survey.building), "opening": opening}
     refused(lambda: RepairActionFactory(**action, panel=panel), "panel is not")

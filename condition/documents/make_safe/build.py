@@ -19,7 +19,7 @@ from condition.documents.make_safe.snapshot import (
 from condition.documents.words import subject_of
 from condition.models import Finding, MakeSafeNotice, Photograph
 from condition.models.choices import PhotographState
-from sites.documents.moment import one_moment
+from sites.documents.moment import repeatable_read
 from sites.documents.parties import building_block, heading, studio_block
 from sites.documents.vocabulary import cautions_for
 from sites.documents.words import day_words, language_of, locale_of
@@ -72,7 +72,7 @@ def build_snapshot(
     """Return the notice of `finding` under `number`, complete, as plain data for JSON."""
     building = finding.survey.building
     locale = locale_of(building)
-    with translation.override(language_of(building)), one_moment():
+    with translation.override(language_of(building)), repeatable_read():
         picture, note = _picture(finding, words.photograph)
         snapshot = NoticeSnapshot(
             schema=SCHEMA,

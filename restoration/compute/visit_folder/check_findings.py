@@ -10,7 +10,7 @@ from restoration.compute.visit_folder.problems import Problem
 from restoration.compute.visit_folder.rows import (
     ActionRow,
     FindingRow,
-    LookRow,
+    InspectionRow,
     Rows,
     SubjectRow,
     SurveyRow,
@@ -46,9 +46,9 @@ class FindingsCheck:
         for finding in rows.findings:
             yield from self._check_finding(finding)
         yield from self._check_continued_once()
-        yield from twice(rows.looks, "opening", _key_of_look)
-        for look in rows.looks:
-            yield from self._check_look(look)
+        yield from twice(rows.inspections, "opening", _key_of_inspection)
+        for inspection in rows.inspections:
+            yield from self._check_inspection(inspection)
         for action in rows.actions:
             yield from self._check_action(action)
         yield from self._check_shared_costs()
@@ -150,7 +150,7 @@ class FindingsCheck:
     def _check_continued_once(self) -> Iterator[Problem]:
         return twice(self.rows.findings, "continues", lambda row: row.continues)
 
-    def _check_look(self, row: LookRow) -> Iterator[Problem]:
+    def _check_inspection(self, row: InspectionRow) -> Iterator[Problem]:
         yield from self._check_place(row, row.survey)
         if row.outcome == "not inspected" and not row.reason:
             yield row.at.problem(
@@ -226,7 +226,7 @@ def _check_total(row: FindingRow) -> Iterator[Problem]:
         )
 
 
-def _key_of_look(row: LookRow) -> tuple[str, ...]:
+def _key_of_inspection(row: InspectionRow) -> tuple[str, ...]:
     """A subject is looked at once from each side in a survey."""
     part = row.item or row.panel or row.opening
     return row.survey, row.opening, part, row.side or "side not said"

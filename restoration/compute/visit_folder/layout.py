@@ -31,8 +31,8 @@ from restoration.compute.visit_folder.rows import (
     BuildingRow,
     FindingRow,
     FixingRow,
+    InspectionRow,
     ItemRow,
-    LookRow,
     OpeningRow,
     PanelRow,
     PersonRow,
@@ -322,7 +322,7 @@ FINDINGS: Final = Table(
 )
 LOOKS: Final = Table(
     "Looked at",
-    LookRow,
+    InspectionRow,
     (
         key("survey", required=True),
         *SUBJECT,

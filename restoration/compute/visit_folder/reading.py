@@ -39,7 +39,7 @@ def _as_rows(building: BuildingRow | None, read: dict[str, tuple[Any, ...]]) -> 
         fixings=read.get("Fixings", ()),
         surveys=read.get("Surveys", ()),
         findings=read.get("Findings", ()),
-        looks=read.get("Looked at", ()),
+        inspections=read.get("Looked at", ()),
         photographs=read.get("Photographs", ()),
         actions=read.get("Actions", ()),
         shared_costs=read.get("Shared costs", ()),

@@ -216,7 +216,7 @@ class FindingRow(SubjectRow):
 
 
 @dataclass(frozen=True, kw_only=True)
-class LookRow(SubjectRow):
+class InspectionRow(SubjectRow):
     survey: str
     side: str | None
     outcome: str | None
@@ -268,7 +268,7 @@ class Rows:
     fixings: tuple[FixingRow, ...] = ()
     surveys: tuple[SurveyRow, ...] = ()
     findings: tuple[FindingRow, ...] = ()
-    looks: tuple[LookRow, ...] = ()
+    inspections: tuple[InspectionRow, ...] = ()
     photographs: tuple[PhotographRow, ...] = ()
     actions: tuple[ActionRow, ...] = ()
     shared_costs: tuple[SharedCostRow, ...] = ()
@@ -278,7 +278,7 @@ class Rows:
         return {
             "surveys": len(self.surveys),
             "findings": len(self.findings),
-            "looks": len(self.looks),
+            "inspections": len(self.inspections),
             "photographs": photographs,
             "actions": len(self.actions),
             "shared costs": len(self.shared_costs),

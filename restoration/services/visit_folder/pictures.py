@@ -55,7 +55,7 @@ def look_at_all(
     wanted = list(files)
     for done, file in enumerate(wanted, start=1):
         try:
-            looked_at[file.name] = _look_at(file, bench)
+            looked_at[file.name] = _received(file, bench)
         except (PhotographRefused, PhotographDamaged) as error:
             reason = error.message if isinstance(error, PhotographRefused) else _damage(error)
             problems.append(Place(file.name).problem("", reason))
@@ -67,7 +67,7 @@ def look_at_all(
     return looked_at, problems
 
 
-def _look_at(file: FolderFile, bench: CopyBench) -> Received:
+def _received(file: FolderFile, bench: CopyBench) -> Received:
     with file.path.open("rb") as opened:
         received = look_at(opened)
         bench.keep(received.sha256, make_renditions(opened, limits=photograph_limits()).all)

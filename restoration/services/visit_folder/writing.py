@@ -7,7 +7,7 @@ from typing import Any
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
-from condition.models import Finding, FindingKind, Look, Photograph, Survey
+from condition.models import Finding, FindingKind, Inspection, Photograph, Survey
 from condition.models.choices import SeenFrom, Side
 from condition.services.classes import keep_all_proposals
 from condition.services.photographs import file_where_free, new_photograph, store_original
@@ -109,7 +109,7 @@ class FolderWriter:
         self._write_surveys()
         self._write_findings()
         keep_all_proposals(list(self.findings.values()), self.user)
-        self._write_looks()
+        self._write_inspections()
         self._write_photographs(originals)
         estimate = self._write_estimate()
         return self._write_folder(estimate, len(originals))
@@ -161,9 +161,9 @@ class FolderWriter:
             "attached_item": register.items[opening, item] if item else None,
         }
 
-    def _write_looks(self) -> None:
-        Look.objects.bulk_create(
-            Look(
+    def _write_inspections(self) -> None:
+        Inspection.objects.bulk_create(
+            Inspection(
                 survey=self.surveys[row.survey],
                 side=row.side or Side.UNKNOWN,
                 outcome=row.outcome,
@@ -171,7 +171,7 @@ class FolderWriter:
                 reason=row.reason,
                 **self._subject(row),
             )
-            for row in self.rows.looks
+            for row in self.rows.inspections
         )
 
     def _write_photographs(self, originals: dict[str, Photograph]) -> None:

@@ -24,7 +24,7 @@ from sites.documents.inscription_proof.snapshot import (
     Ruler,
     ToCheck,
 )
-from sites.documents.moment import one_moment
+from sites.documents.moment import repeatable_read
 from sites.documents.parties import building_block, heading, studio_block
 from sites.documents.vocabulary import cautions_for
 from sites.documents.words import language_of, size_words
@@ -46,7 +46,7 @@ def build_snapshot(
     Raises PaperError for a plate no sheet can show, ValueError for one that cannot be laid out.
     """
     building = item.opening.building
-    with translation.override(language_of(building)), one_moment():
+    with translation.override(language_of(building)), repeatable_read():
         plate = plate_of(item, figures)
         sheet = sheet_for(plate.layout.spec.width_mm, plate.layout.spec.height_mm, building.paper)
         document = heading(

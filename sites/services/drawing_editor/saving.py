@@ -68,7 +68,7 @@ class NotSavedError(Exception):
     """The drawing was not saved; the text says why and what can be done."""
 
 
-class ChangedMeanwhileError(NotSavedError):
+class EditConflictError(NotSavedError):
     """Somebody else saved the opening, or something in it, after it was read."""
 
 
@@ -119,7 +119,7 @@ def save_drawing(draft: Draft, division: Division, agreement: Agreement, units: 
     if not opening._state.adding:
         stored = Opening.objects.select_for_update().get(pk=opening.pk)
         if version_of(stored) != agreement.seen:
-            raise ChangedMeanwhileError(
+            raise EditConflictError(
                 _(
                     "Somebody has changed this opening since you began. What you typed is still "
                     "here, and nothing is saved yet. Look at the opening first; to put your "

@@ -10,7 +10,7 @@ from tests.factories import (
     ConditionReportFactory,
     FindingFactory,
     FindingKindFactory,
-    LookFactory,
+    InspectionFactory,
     OpeningFactory,
     SurveyFactory,
 )
@@ -64,12 +64,12 @@ def test_each_thing_open_leads_to_the_page_that_mends_it(
     bow = finding(amount=Decimal(20), unit="mm out of plane")
     photograph()
     broken = photograph(opening=opening, state="damaged")
-    LookFactory(survey=survey, opening=opening)
+    InspectionFactory(survey=survey, opening=opening)
     survey.weather = ""
     survey.save()
     told = lines(surveyor, url)
     assert links(told["not-made-safe"]) == [page_of("finding-edit", danger, "#id_made_safe")]
-    assert links(told["silent"]) == [f"{page_of('look-add', survey)}?opening={silent.pk}"]
+    assert links(told["silent"]) == [f"{page_of('inspection-add', survey)}?opening={silent.pk}"]
     assert links(told["not-classed"]) == [page_of("finding-classes", bare)]
     assert told["not-classed"].mend.url == page_of("survey-classes", survey)
     assert links(told["measured-how"]) == [page_of("finding-edit", bow, "#id_datum")]
@@ -192,7 +192,7 @@ def test_as_many_queries_however_much_was_seen(
             photograph(opening=opening, finding=seen, look_hash="0f0f0f0f0f0f0f0f")
             photograph()
             FindingFactory(survey=before, opening=opening)
-            LookFactory(survey=survey, opening=opening)
+            InspectionFactory(survey=survey, opening=opening)
             OpeningFactory(building=building)
 
     add(1)

@@ -268,12 +268,12 @@ def test_the_check_of_documents_knows_notices(notice, files):
 def test_queries_do_not_grow_with_the_notices(
     surveyor, finding, notice, people, building, count_queries
 ):
-    def look():
+    def open_page():
         return [surveyor.get(address) for address in (reverse("today"), url("survey", here))]
 
     here = finding.survey
-    few = count_queries(look)
+    few = count_queries(open_page)
     for number in range(20, 23):
         more = danger(building, survey=here, opening=finding.opening, number=number)
         unprinted_notice(more, people["owner"])
-    assert count_queries(look) <= few + 1
+    assert count_queries(open_page) <= few + 1

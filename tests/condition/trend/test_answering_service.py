@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from condition.models import Finding, Look
+from condition.models import Finding, Inspection
 from condition.services.answering import (
     AnswerError,
     say_gone,
@@ -15,7 +15,7 @@ from condition.services.answering import (
 from condition.services.comparing import compare_surveys
 from condition.services.continuing import offered
 from tests.condition.trend.two_surveys import OUT_OF_PLANE, Visits
-from tests.factories import LookFactory, SurveyFactory
+from tests.factories import InspectionFactory, SurveyFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -64,7 +64,7 @@ def test_worse_raises_the_condition_by_one_and_leaves_the_rest_to_be_said(visits
 def test_gone_is_a_look_where_nothing_else_stands_on_the_same_thing(visits):
     left = visits.found()
     kept = say_gone(visits.now, left, "ladder")
-    assert isinstance(kept, Look)
+    assert isinstance(kept, Inspection)
     assert (kept.panel, kept.outcome, kept.seen_from) == (visits.panel, "nothing found", "ladder")
     assert (offered(visits.now), state(visits)) == ([], "gone")
 
@@ -76,7 +76,7 @@ def test_gone_is_a_finding_of_nothing_wrong_where_something_else_stands_there(vi
     assert (kept.continues, kept.amount, kept.condition_class) == (left, 0, 0)
     assert offered(visits.now) == [other]
     say_still_there(visits.now, other)
-    assert not visits.now.looks.exists()
+    assert not visits.now.inspections.exists()
     states = {row.earlier: row.state for row in compare_surveys(visits.then, visits.now).rows}
     assert states == {left: "repaired", other: "same"}
 
@@ -84,15 +84,15 @@ def test_gone_is_a_finding_of_nothing_wrong_where_something_else_stands_there(vi
 def test_a_danger_is_not_gone_from_the_floor(visits):
     with pytest.raises(AnswerError, match="From the floor"):
         say_gone(visits.now, visits.found(hazard=True), "floor")
-    assert not visits.now.looks.exists()
+    assert not visits.now.inspections.exists()
 
 
 def test_one_look_says_of_all_on_a_thing_that_it_could_not_be_seen(visits):
     left, other = visits.found(), visits.found(kind=visits.crack)
-    look = say_not_seen(visits.now, left, " The loft was locked. ", "floor")
-    assert look.reason == "The loft was locked."
+    inspection = say_not_seen(visits.now, left, " The loft was locked. ", "floor")
+    assert inspection.reason == "The loft was locked."
     assert offered(visits.now) == []
-    assert say_not_seen(visits.now, other, "The loft was locked.", "floor") == look
+    assert say_not_seen(visits.now, other, "The loft was locked.", "floor") == inspection
     with pytest.raises(AnswerError, match="Say why"):
         say_not_seen(visits.now, other, "  ", "floor")
 
@@ -107,10 +107,12 @@ def test_an_answer_is_given_once(visits):
 
 def test_an_answer_does_not_contradict_what_the_survey_says(visits):
     left = visits.found(hazard=True)
-    LookFactory(survey=visits.now, opening=visits.opening, seen_from="floor")
+    InspectionFactory(survey=visits.now, opening=visits.opening, seen_from="floor")
     with pytest.raises(AnswerError, match="“nothing found” of nII"):
         say_still_there(visits.now, left)
-    LookFactory(survey=visits.now, opening=visits.opening, panel=visits.panel, seen_from="floor")
+    InspectionFactory(
+        survey=visits.now, opening=visits.opening, panel=visits.panel, seen_from="floor"
+    )
     with pytest.raises(AnswerError, match="nII 2a: looked at, nothing found"):
         say_not_seen(visits.now, left, "Boarded over", "floor")
 

@@ -8,7 +8,7 @@ from uuid import UUID, uuid5
 
 import pytest
 
-from condition.compute.comparing import Looked, Seen, State, compare, counts_of
+from condition.compute.comparing import InspectionFacts, Seen, State, compare, counts_of
 from condition.compute.readings import Taken
 from condition.compute.trend import Reading
 
@@ -30,8 +30,8 @@ def after(before, *, name="later", **facts):
     return seen(name, subject=before.subject, year=2026, ancestors=(before.key,), **facts)
 
 
-def state_of(earlier=(), later=(), looks=(), repaired=None):
-    (pair,) = compare(earlier, later, looks, repaired)
+def state_of(earlier=(), later=(), inspections=(), repaired=None):
+    (pair,) = compare(earlier, later, inspections, repaired)
     return pair.state
 
 
@@ -68,39 +68,44 @@ def test_a_change_within_what_the_readings_may_be_off_is_none(now, state):
     assert state_of([bow], [later]) is state
 
 
-def look(subject=PANEL, side="inside", found=True, floor=False, reason=""):
-    return Looked(subject, side, nothing_found=found, from_floor=floor, reason=reason)
+def inspection(subject=PANEL, side="inside", found=True, floor=False, reason=""):
+    return InspectionFacts(subject, side, nothing_found=found, from_floor=floor, reason=reason)
 
 
 @pytest.mark.parametrize(
-    ("looks", "state"),
+    ("inspections", "state"),
     [
         ([], State.NOT_LOOKED_AT),
-        ([look()], State.GONE),
-        ([look(OPENING)], State.GONE),
-        ([look(side="both")], State.GONE),
-        ([look(side="outside")], State.NOT_LOOKED_AT),
-        ([look(OTHER_PANEL)], State.NOT_LOOKED_AT),
-        ([look(found=False, reason="boarded over")], State.NOT_LOOKED_AT),
+        ([inspection()], State.GONE),
+        ([inspection(OPENING)], State.GONE),
+        ([inspection(side="both")], State.GONE),
+        ([inspection(side="outside")], State.NOT_LOOKED_AT),
+        ([inspection(OTHER_PANEL)], State.NOT_LOOKED_AT),
+        ([inspection(found=False, reason="boarded over")], State.NOT_LOOKED_AT),
     ],
 )
-def test_only_a_look_at_that_side_says_that_a_thing_is_gone(looks, state):
-    assert state_of([FIVE], looks=looks) is state
+def test_only_a_look_at_that_side_says_that_a_thing_is_gone(inspections, state):
+    assert state_of([FIVE], inspections=inspections) is state
 
 
 def test_a_danger_is_not_gone_because_nothing_was_seen_from_the_floor():
     danger = seen("danger", hazard=True)
-    assert state_of([danger], looks=[look(floor=True)]) is State.NOT_LOOKED_AT
-    assert state_of([danger], looks=[look(floor=True), look(OPENING)]) is State.GONE
+    assert state_of([danger], inspections=[inspection(floor=True)]) is State.NOT_LOOKED_AT
+    assert (
+        state_of([danger], inspections=[inspection(floor=True), inspection(OPENING)]) is State.GONE
+    )
 
 
 def test_why_it_was_not_inspected_is_repeated():
-    (pair,) = compare([FIVE], [], [look(found=False, reason="Boarded over.")])
+    (pair,) = compare([FIVE], [], [inspection(found=False, reason="Boarded over.")])
     assert pair.reason == "not inspected: Boarded over"
 
 
 def test_what_another_room_knows_as_repaired_is_repaired():
-    assert state_of([FIVE], looks=[look()], repaired={FIVE.key: "new ties"}) is State.REPAIRED
+    assert (
+        state_of([FIVE], inspections=[inspection()], repaired={FIVE.key: "new ties"})
+        is State.REPAIRED
+    )
 
 
 def test_what_was_mended_and_is_damaged_again_is_worse():
@@ -159,8 +164,8 @@ def demo_seen(row):
     )
 
 
-def demo_look(row):
-    return Looked(
+def demo_inspection(row):
+    return InspectionFacts(
         demo_key(row),
         row["side"],
         nothing_found=row["outcome"] == "nothing found",
@@ -185,8 +190,8 @@ def test_the_two_surveys_of_the_demonstration_compare_as_read_off_by_hand():
     earlier, later = (
         [demo_seen(row) for row in findings if row["survey"] == year] for year in ("2015", "2026")
     )
-    looks = [demo_look(row) for row in rows("looked_at.csv") if row["survey"] == "2026"]
-    pairs = compare(earlier, later, looks)
+    inspections = [demo_inspection(row) for row in rows("looked_at.csv") if row["survey"] == "2026"]
+    pairs = compare(earlier, later, inspections)
     found = {state: set() for state in EXPECTED}
     for pair in pairs:
         if pair.earlier:

@@ -7,7 +7,7 @@ import pytest
 from condition.models import Finding
 from condition.services.continuing import chain_of, grown_since, offered
 from tests.condition.trend.two_surveys import NOW, THEN, Visits
-from tests.factories import LookFactory, SurveyFactory
+from tests.factories import InspectionFactory, SurveyFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -75,7 +75,7 @@ def test_what_nobody_answered_is_offered_and_what_was_answered_is_not(visits, co
 
 
 @pytest.mark.parametrize(
-    ("look", "hazard", "still_offered"),
+    ("inspection", "hazard", "still_offered"),
     [
         ({"outcome": "nothing found", "seen_from": "ladder"}, True, False),
         ({"outcome": "nothing found", "seen_from": "floor"}, True, True),
@@ -85,16 +85,18 @@ def test_what_nobody_answered_is_offered_and_what_was_answered_is_not(visits, co
     ],
 )
 def test_a_look_answers_for_its_own_side_and_clears_no_danger_from_the_floor(
-    visits, look, hazard, still_offered
+    visits, inspection, hazard, still_offered
 ):
     left = visits.found(hazard=hazard)
-    LookFactory(survey=visits.now, opening=visits.opening, **look)
+    InspectionFactory(survey=visits.now, opening=visits.opening, **inspection)
     assert offered(visits.now) == ([left] if still_offered else [])
 
 
 def test_what_a_survey_between_found_gone_is_not_asked_for_again(visits):
     visits.found()
     between = SurveyFactory(building=visits.building, day=dt.date(2020, 1, 1))
-    LookFactory(survey=between, opening=visits.opening, panel=visits.panel, seen_from="ladder")
+    InspectionFactory(
+        survey=between, opening=visits.opening, panel=visits.panel, seen_from="ladder"
+    )
     assert offered(between) == []
     assert offered(visits.now) == []

@@ -46,10 +46,10 @@ def test_worse_opens_the_finding_to_say_how_much(surveyor, visits, url):
 
 def test_gone_and_not_seen_leave_looks(surveyor, visits, url):
     surveyor.post(url, press("gone", visits.found()))
-    assert visits.now.looks.get().outcome == "nothing found"
-    visits.now.looks.all().delete()
+    assert visits.now.inspections.get().outcome == "nothing found"
+    visits.now.inspections.all().delete()
     surveyor.post(url, press("not-seen", visits.found(), reason="Boarded over"))
-    assert visits.now.looks.get().reason == "Boarded over"
+    assert visits.now.inspections.get().reason == "Boarded over"
 
 
 @pytest.mark.parametrize(
@@ -73,7 +73,7 @@ def test_a_press_that_cannot_be_kept_comes_back_with_what_was_typed(
     response = surveyor.post(url, data)
     assert response.status_code == 422
     assert told in response.content.decode()
-    assert not visits.now.looks.exists()
+    assert not visits.now.inspections.exists()
     assert not visits.now.findings.exists()
 
 

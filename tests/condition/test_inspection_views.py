@@ -4,10 +4,10 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from condition.models import Look
+from condition.models import Inspection
 from tests.factories import (
     FindingFactory,
-    LookFactory,
+    InspectionFactory,
     OpeningFactory,
     PanelFactory,
     SurveyFactory,
@@ -28,12 +28,12 @@ def opening(building):
 
 @pytest.fixture
 def add_url(survey):
-    return reverse("condition:look-add", args=[survey.pk])
+    return reverse("condition:inspection-add", args=[survey.pk])
 
 
 @pytest.fixture
 def tap_url(survey):
-    return reverse("condition:look-nothing-found", args=[survey.pk])
+    return reverse("condition:inspection-nothing-found", args=[survey.pk])
 
 
 def form(opening, **changes):
@@ -48,12 +48,12 @@ def form(opening, **changes):
 
 
 def test_looks_are_for_those_who_survey(reader, stranger, survey, opening, add_url, tap_url):
-    look = LookFactory(survey=survey, opening=opening)
-    for url in (add_url, tap_url, reverse("condition:look-delete", args=[look.pk])):
+    inspection = InspectionFactory(survey=survey, opening=opening)
+    for url in (add_url, tap_url, reverse("condition:inspection-delete", args=[inspection.pk])):
         assert Client().post(url).status_code == 302
         assert reader.post(url).status_code == 403
         assert stranger.post(url).status_code == 404
-    assert Look.objects.count() == 1
+    assert Inspection.objects.count() == 1
 
 
 # In one tap.
@@ -61,9 +61,13 @@ def test_one_tap_logs_one_opening_whatever_is_ticked(surveyor, opening, tap_url)
     other = OpeningFactory(building=opening.building)
     posted = {"only": opening.pk, "openings": [opening.pk, other.pk], "seen_from": "ladder"}
     text = surveyor.post(tap_url, posted, follow=True).content.decode()
-    look = Look.objects.get()
-    assert (look.opening, look.outcome, look.side) == (opening, "nothing found", "inside")
-    assert look.seen_from == "ladder"
+    inspection = Inspection.objects.get()
+    assert (inspection.opening, inspection.outcome, inspection.side) == (
+        opening,
+        "nothing found",
+        "inside",
+    )
+    assert inspection.seen_from == "ladder"
     assert "Looked at, nothing found: nIV." in text
 
 
@@ -72,21 +76,23 @@ def test_all_that_are_ticked_are_logged_and_named(surveyor, building, tap_url):
     OpeningFactory(building=building)
     posted = {"openings": [each.pk for each in ticked], "side": "outside"}
     text = surveyor.post(tap_url, posted, follow=True).content.decode()
-    assert {look.opening for look in Look.objects.filter(side="outside")} == set(ticked)
+    assert {inspection.opening for inspection in Inspection.objects.filter(side="outside")} == set(
+        ticked
+    )
     assert ", ".join(each.number for each in ticked) in text
 
 
 def test_a_second_tap_changes_nothing(surveyor, opening, tap_url):
     surveyor.post(tap_url, {"only": opening.pk})
     text = surveyor.post(tap_url, {"only": opening.pk}, follow=True).content.decode()
-    assert Look.objects.count() == 1
+    assert Inspection.objects.count() == 1
     assert "Left as it was" in text
 
 
 def test_a_tap_does_not_contradict_a_finding(surveyor, survey, opening, tap_url):
     FindingFactory(survey=survey, opening=opening)
     text = surveyor.post(tap_url, {"only": opening.pk}, follow=True).content.decode()
-    assert not Look.objects.exists()
+    assert not Inspection.objects.exists()
     assert "Left as it was" in text
 
 
@@ -101,7 +107,7 @@ def test_a_tap_on_nothing_of_this_building_is_said(surveyor, opening, tap_url, p
     response = surveyor.post(tap_url, sent, follow=True)
     assert response.status_code == 200
     assert 'data-level="error"' in response.content.decode()
-    assert not Look.objects.exists()
+    assert not Inspection.objects.exists()
 
 
 # With its reason.
@@ -115,13 +121,13 @@ def test_not_inspected_is_offered_ready_for_its_opening(surveyor, opening, add_u
 def test_not_inspected_keeps_its_reason(surveyor, survey, opening, add_url):
     posted = form(opening, outcome="not inspected", reason="The organ loft was locked.")
     assert surveyor.post(add_url, posted).url.startswith(survey.get_absolute_url())
-    assert Look.objects.get().reason == "The organ loft was locked."
+    assert Inspection.objects.get().reason == "The organ loft was locked."
 
 
 def test_a_look_at_a_panel_is_of_the_panel(surveyor, opening, add_url):
     panel = PanelFactory(opening=opening)
     surveyor.post(add_url, form(opening, part=f"panel:{panel.pk}"))
-    assert Look.objects.get().panel == panel
+    assert Inspection.objects.get().panel == panel
 
 
 WRONG = {
@@ -137,7 +143,7 @@ WRONG = {
 
 @pytest.mark.parametrize("what", WRONG)
 def test_what_cannot_be_comes_back_with_the_words_kept(surveyor, survey, opening, add_url, what):
-    LookFactory(survey=survey, opening=opening, side="outside")
+    InspectionFactory(survey=survey, opening=opening, side="outside")
     found = PanelFactory(opening=opening)
     FindingFactory(survey=survey, opening=opening, panel=found)
     keys = {
@@ -151,7 +157,7 @@ def test_what_cannot_be_comes_back_with_the_words_kept(surveyor, survey, opening
     assert response.status_code == 422
     assert "Please mend this first" in response.content.decode()
     assert not reason or "Words to keep" in response.content.decode()
-    assert Look.objects.count() == 1
+    assert Inspection.objects.count() == 1
 
 
 def test_a_finding_outside_does_not_contradict_a_look_inside(surveyor, survey, opening, add_url):
@@ -160,11 +166,11 @@ def test_a_finding_outside_does_not_contradict_a_look_inside(surveyor, survey, o
 
 
 def test_a_look_is_taken_away(surveyor, survey, opening):
-    look = LookFactory(survey=survey, opening=opening)
-    url = reverse("condition:look-delete", args=[look.pk])
+    inspection = InspectionFactory(survey=survey, opening=opening)
+    url = reverse("condition:inspection-delete", args=[inspection.pk])
     assert surveyor.get(url).status_code == 405
     assert "Taken away: nIV" in surveyor.post(url, follow=True).content.decode()
-    assert not Look.objects.exists()
+    assert not Inspection.objects.exists()
 
 
 def test_looks_of_one_side_at_several_things_are_each_kept(surveyor, building, opening, add_url):
@@ -172,7 +178,7 @@ def test_looks_of_one_side_at_several_things_are_each_kept(surveyor, building, o
     panel, other = PanelFactory(opening=opening), OpeningFactory(building=building)
     for posted in (form(opening), form(opening, part=f"panel:{panel.pk}"), form(other)):
         assert surveyor.post(add_url, posted).status_code == 302
-    assert Look.objects.count() == 3
+    assert Inspection.objects.count() == 3
 
 
 def test_a_wrong_look_is_told_what_is_wrong_and_nothing_else(surveyor, building, opening, add_url):

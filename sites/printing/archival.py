@@ -18,11 +18,11 @@ PDF_VERSION: Final = b"1.7"
 
 
 def print_both(
-    document: Document, reading: Path, keeping: Path, attachments: list[Attachment]
+    document: Document, reading: Path, archival: Path, attachments: list[Attachment]
 ) -> None:
     """Write the document to `reading` and to `keeping`, drawn once."""
     document.write_pdf(
-        keeping,
+        archival,
         finisher=partial(_finish, reading=reading),
         pdf_variant="pdf/a-3a",
         pdf_tags=True,

@@ -7,20 +7,20 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from condition.forms.choices import part_choices, read_part, row_of
-from condition.models import Look, Survey
+from condition.models import Inspection, Survey
 from condition.models.choices import Outcome, SeenFrom, Side
-from condition.services.looks import contradicted_by
+from condition.services.inspections import contradicted_by
 from sites.forms.base import RecordForm
 from sites.models import Opening
 
 
-class LookForm(RecordForm):
+class InspectionForm(RecordForm):
     """One look at an opening, or at one panel or item of it."""
 
     part = forms.ChoiceField(label=_("Panel or attached item"), required=False)
 
     class Meta:
-        model = Look
+        model = Inspection
         fields = ["opening", "outcome", "side", "seen_from", "reason"]
         widgets = {"outcome": forms.RadioSelect, "side": forms.RadioSelect}
         labels = {
@@ -38,7 +38,7 @@ class LookForm(RecordForm):
 
     def __init__(self, *args: Any, survey: Survey, **kwargs: Any) -> None:
         self.survey = survey
-        kwargs.setdefault("instance", Look(survey=survey))
+        kwargs.setdefault("instance", Inspection(survey=survey))
         super().__init__(*args, **kwargs)
         self.fields["outcome"].choices = Outcome.choices
         openings = list(survey.building.openings.all())
@@ -77,7 +77,7 @@ class LookForm(RecordForm):
         self.subject = row or opening
 
     def _refuse_a_second(self, side: str) -> None:
-        same = self.survey.looks.filter(subject_key=self.subject.pk, side=side)
+        same = self.survey.inspections.filter(subject_key=self.subject.pk, side=side)
         if there := same.first():
             self.add_error(
                 "side",
@@ -88,14 +88,14 @@ class LookForm(RecordForm):
             )
 
     def _refuse_a_contradiction(self, cleaned: dict[str, Any]) -> None:
-        look = Look(
+        inspection = Inspection(
             outcome=cleaned["outcome"],
             side=cleaned["side"],
             panel=self.instance.panel,
             attached_item=self.instance.attached_item,
         )
         there = self.survey.findings.filter(opening=cleaned["opening"]).order_by("number")
-        if found := contradicted_by(look, there):
+        if found := contradicted_by(inspection, there):
             self.add_error(
                 "outcome",
                 ValidationError(

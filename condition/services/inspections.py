@@ -5,13 +5,13 @@ from dataclasses import dataclass, field
 
 from django.db import transaction
 
-from condition.models import Finding, Look, Survey
+from condition.models import Finding, Inspection, Survey
 from condition.models.choices import Outcome, Side
 from sites.models import Opening
 
 
 @dataclass
-class LooksLogged:
+class InspectionsLogged:
     """The openings a look was logged for, and those left out because something stands there."""
 
     logged: list[Opening] = field(default_factory=list)
@@ -21,22 +21,22 @@ class LooksLogged:
 OPPOSITE = {Side.INSIDE: Side.OUTSIDE, Side.OUTSIDE: Side.INSIDE}
 
 
-def contradicted_by(look: Look, findings: Iterable[Finding]) -> list[int]:
+def contradicted_by(inspection: Inspection, findings: Iterable[Finding]) -> list[int]:
     """Return the numbers of the findings that a look's "nothing found" cannot be true beside.
 
     findings: of the look's own survey and opening. Those on the very same thing count, and for
         a look at the whole opening all of them; what was seen from the other side alone does not.
     """
-    if look.outcome != Outcome.NOTHING_FOUND:
+    if inspection.outcome != Outcome.NOTHING_FOUND:
         return []
-    of_the_whole = look.panel_id is None and look.attached_item_id is None
+    of_the_whole = inspection.panel_id is None and inspection.attached_item_id is None
     return [
         finding.number
         for finding in findings
-        if finding.side != OPPOSITE.get(Side(look.side))
+        if finding.side != OPPOSITE.get(Side(inspection.side))
         and (
             of_the_whole
-            or (look.panel_id, look.attached_item_id)
+            or (inspection.panel_id, inspection.attached_item_id)
             == (finding.panel_id, finding.attached_item_id)
         )
     ]
@@ -45,7 +45,7 @@ def contradicted_by(look: Look, findings: Iterable[Finding]) -> list[int]:
 @transaction.atomic
 def log_nothing_found(
     survey: Survey, openings: Iterable[Opening], *, side: str, seen_from: str
-) -> LooksLogged:
+) -> InspectionsLogged:
     """Log "looked at, nothing found" for each of `openings`, and return which were logged.
 
     An opening of which the survey has a finding, or a look from that side, is left out: what
@@ -54,19 +54,21 @@ def log_nothing_found(
     # A second tap waits here for the first, then finds its looks.
     survey = Survey.objects.select_for_update().get(pk=survey.pk)
     with_findings = set(survey.findings.values_list("opening", flat=True))
-    with_looks = set(survey.looks.filter(side=side).values_list("subject_key", flat=True))
-    result = LooksLogged()
+    with_inspections = set(
+        survey.inspections.filter(side=side).values_list("subject_key", flat=True)
+    )
+    result = InspectionsLogged()
     for opening in openings:
-        if opening.pk in with_findings or opening.pk in with_looks:
+        if opening.pk in with_findings or opening.pk in with_inspections:
             result.left_out.append(opening)
             continue
-        look = Look(
+        inspection = Inspection(
             survey=survey,
             opening=opening,
             side=side,
             seen_from=seen_from,
             outcome=Outcome.NOTHING_FOUND,
         )
-        look.save(force_insert=True)
+        inspection.save(force_insert=True)
         result.logged.append(opening)
     return result

@@ -7,12 +7,12 @@ import pikepdf
 import pytest
 from PIL import Image
 
-from sites.printing import Inside, Printed, print_pdf
+from sites.printing import Attachment, Printed, print_pdf
 from tests.sites.test_printing import PHOTOGRAPH, PICTURE, page
 
 INSIDE = [
-    Inside("snapshot.json", b'{"a":1}', "The data", "Source"),
-    Inside("schema.json", b'{"type":"object"}', "What the data holds", "Supplement"),
+    Attachment("snapshot.json", b'{"a":1}', "The data", "Source"),
+    Attachment("schema.json", b'{"type":"object"}', "What the data holds", "Supplement"),
 ]
 BODY = (
     f'<h1>A try</h1><p><a href="#part" title="Go to the part">A link</a></p>{PICTURE}'
@@ -25,12 +25,12 @@ BODY = (
 def printed(tmp_path_factory) -> Printed:
     file = tmp_path_factory.mktemp("kept") / "photograph.jpg"
     Image.effect_noise((320, 240), 60).convert("RGB").save(file, quality=90)
-    return print_pdf(page(BODY), images={PHOTOGRAPH: file}, inside=INSIDE, keeping=True)
+    return print_pdf(page(BODY), images={PHOTOGRAPH: file}, attachments=INSIDE, archival=True)
 
 
 @pytest.fixture(scope="module")
 def kept(printed) -> pikepdf.Pdf:
-    return pikepdf.open(BytesIO(printed.keeping))
+    return pikepdf.open(BytesIO(printed.archival))
 
 
 @pytest.fixture(scope="module")
@@ -108,18 +108,18 @@ def test_both_copies_have_the_same_pages_and_tags(read, kept):
 
 def test_the_reading_copy_is_whole_beside_the_other(printed):
     """Neither file holds what the other's writing left behind."""
-    read, kept = (pikepdf.open(BytesIO(each)) for each in (printed.pdf, printed.keeping))
+    read, kept = (pikepdf.open(BytesIO(each)) for each in (printed.pdf, printed.archival))
     assert len(read.objects) == len(kept.objects)
     assert read.check_pdf_syntax() == kept.check_pdf_syntax() == []
 
 
 def test_the_same_input_gives_the_same_bytes():
-    one, two = (print_pdf(page("<h1>A</h1>"), inside=INSIDE, keeping=True) for _ in range(2))
-    assert (one.pdf, one.keeping) == (two.pdf, two.keeping)
+    one, two = (print_pdf(page("<h1>A</h1>"), attachments=INSIDE, archival=True) for _ in range(2))
+    assert (one.pdf, one.archival) == (two.pdf, two.archival)
 
 
 def test_without_being_asked_there_is_none():
-    assert print_pdf(page("<h1>A try</h1>")).keeping == b""
+    assert print_pdf(page("<h1>A try</h1>")).archival == b""
 
 
 def of_type(thing: pikepdf.Object, name: str) -> bool:

@@ -8,9 +8,9 @@ from django.shortcuts import redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
-from condition.access import look_for, survey_for
-from condition.forms.looks import LookForm, NothingFoundForm
-from condition.services.looks import LooksLogged, log_nothing_found
+from condition.access import inspection_for, survey_for
+from condition.forms.inspections import InspectionForm, NothingFoundForm
+from condition.services.inspections import InspectionsLogged, log_nothing_found
 from condition.views.names import survey_name
 from sites.compute.roles import SURVEY
 from sites.models import Opening
@@ -21,20 +21,20 @@ PREFILLED = ("opening", "outcome", "side", "seen_from")
 
 
 @require_http_methods(["GET", "POST"])
-def look_add(request: AppRequest, key: UUID) -> HttpResponse:
+def inspection_add(request: AppRequest, key: UUID) -> HttpResponse:
     """Log one look: also at a panel or an item, and also that it could not be inspected."""
     survey = survey_for(request.user, key, SURVEY)
     asked = {name: request.GET[name] for name in PREFILLED if name in request.GET}
     url = survey.get_absolute_url()
     return form_page(
         request,
-        LookForm(request.POST or None, survey=survey, initial=asked),
+        InspectionForm(request.POST or None, survey=survey, initial=asked),
         title=_("Looked at, or not inspected"),
         submit=_("Save"),
         cancel_url=url,
-        said=_("Saved."),
-        then=f"{url}#looks",
-        template="condition/look_form.html",
+        success_message=_("Saved."),
+        success_url=f"{url}#inspections",
+        template="condition/inspection_form.html",
         building=survey.building,
         up_url=url,
         up_text=survey_name(survey),
@@ -42,7 +42,7 @@ def look_add(request: AppRequest, key: UUID) -> HttpResponse:
 
 
 @require_POST
-def look_nothing_found(request: AppRequest, key: UUID) -> HttpResponse:
+def inspection_nothing_found(request: AppRequest, key: UUID) -> HttpResponse:
     """Log "looked at, nothing found" for one opening, or for all that are ticked."""
     survey = survey_for(request.user, key, SURVEY)
     form = NothingFoundForm(request.POST, survey=survey)
@@ -61,15 +61,15 @@ def look_nothing_found(request: AppRequest, key: UUID) -> HttpResponse:
 
 
 @require_POST
-def look_delete(request: AppRequest, key: UUID) -> HttpResponse:
-    gone = look_for(request.user, key, SURVEY)
+def inspection_delete(request: AppRequest, key: UUID) -> HttpResponse:
+    gone = inspection_for(request.user, key, SURVEY)
     said = _("Taken away: %s.") % gone
     gone.delete()
     messages.success(request, said)
-    return redirect(f"{gone.survey.get_absolute_url()}#looks")
+    return redirect(f"{gone.survey.get_absolute_url()}#inspections")
 
 
-def _tell(request: AppRequest, done: LooksLogged) -> None:
+def _tell(request: AppRequest, done: InspectionsLogged) -> None:
     if done.logged:
         text = _("Looked at, nothing found: %s.") % _numbers(done.logged)
         messages.success(request, text)
