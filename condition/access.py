@@ -48,7 +48,7 @@ def photograph_for(user: User, key: UUID, ability: str = READ) -> Photograph:
         "finding__opening",
         "finding__panel",
         "finding__attached_item",
-        "received_from",
+        "recorded_by",
     ).with_renditions()
     return fetch(user, rows, key, lambda row: row.building, ability)
 

@@ -23,6 +23,7 @@ TRACKED = (
     Tracked("sites_bar"),
     Tracked("sites_panel"),
     Tracked("sites_planwall"),
+    Tracked("sites_planpicture"),
     Tracked("sites_cameprofile"),
     Tracked("sites_camerun"),
     Tracked("sites_studiofigure"),
@@ -49,6 +50,7 @@ TRACKED = (
     Tracked("restoration_estimate"),
     Tracked("restoration_sharedcost"),
     Tracked("restoration_repairaction"),
+    Tracked("restoration_actionfinding"),
 )
 
 

@@ -5,11 +5,13 @@ import django.db.models.deletion
 import django.db.models.functions.comparison
 import django.db.models.functions.text
 import django.db.models.lookups
+import django.utils.timezone
 from django.conf import settings
 from django.db import migrations, models
 
 import condition.models.photograph
 import sites.keys
+import sites.rules.actor
 
 
 class Migration(migrations.Migration):
@@ -25,6 +27,10 @@ class Migration(migrations.Migration):
             name='Survey',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('building', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='surveys', to='sites.building')),
                 ('day', models.DateField(verbose_name='day of the visit')),
                 ('surveyors', models.CharField(max_length=240, verbose_name='surveyors')),
@@ -100,6 +106,10 @@ class Migration(migrations.Migration):
             name='Inspection',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('opening', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.opening')),
                 ('panel', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.panel')),
                 ('attached_item', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.attacheditem')),
@@ -120,6 +130,10 @@ class Migration(migrations.Migration):
             name='SubjectAssessment',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('opening', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.opening')),
                 ('panel', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.panel')),
                 ('attached_item', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.attacheditem')),
@@ -142,6 +156,10 @@ class Migration(migrations.Migration):
             name='Finding',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('opening', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.opening')),
                 ('panel', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.panel')),
                 ('attached_item', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.attacheditem')),
@@ -244,6 +262,10 @@ class Migration(migrations.Migration):
             name='SafetySheet',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('building', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='safety_sheets', to='sites.building')),
                 ('survey', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='safety_sheets', to='condition.survey')),
                 ('title', models.CharField(max_length=160, verbose_name='what for')),
@@ -278,6 +300,10 @@ class Migration(migrations.Migration):
             name='Photograph',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('building', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='photographs', to='sites.building')),
                 ('survey', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='photographs', to='condition.survey')),
                 ('opening', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='photographs', to='sites.opening')),
@@ -298,8 +324,6 @@ class Migration(migrations.Migration):
                 ('problem', models.CharField(blank=True, max_length=240)),
                 ('look_hash', models.CharField(blank=True, editable=False, max_length=16)),
                 ('alike', models.CharField(blank=True, choices=[('printed', 'Printed all the same'), ('left out', 'Not printed: another like it is')], editable=False, max_length=8)),
-                ('received_at', models.DateTimeField(auto_now_add=True)),
-                ('received_from', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
             ],
             options={
                 'ordering': ['taken_local', 'id'],
@@ -353,6 +377,10 @@ class Migration(migrations.Migration):
             name='FindingMark',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('finding', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='marks', to='condition.finding')),
                 ('photograph', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='marks', to='condition.photograph')),
                 ('stroke', models.CharField(choices=[('point', 'Point'), ('line', 'Line'), ('area', 'Area')], max_length=8, verbose_name='drawn as')),
@@ -367,6 +395,10 @@ class Migration(migrations.Migration):
             name='PhotographScale',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('photograph', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='scale', to='condition.photograph')),
                 ('panel', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='photograph_scales', to='sites.panel')),
                 ('from_outside', models.BooleanField(default=False, verbose_name='taken from outside')),

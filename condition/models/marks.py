@@ -6,11 +6,11 @@ from django.utils.translation import gettext_lazy as _
 from condition.models.choices import Stroke
 from condition.models.finding import Finding
 from condition.models.photograph import Photograph
-from sites.models.fields import UUIDModel, one_of
+from sites.models.fields import Evidence, one_of
 from sites.models.opening import Panel
 
 
-class FindingMark(UUIDModel):
+class FindingMark(Evidence):
     """A point, line or area that shows where a finding lies.
 
     Without a photograph its points are register coordinates of the opening: millimetres, x to the
@@ -33,7 +33,7 @@ class FindingMark(UUIDModel):
         return f"{self.finding}: {self.get_stroke_display()}"
 
 
-class PhotographScale(UUIDModel):
+class PhotographScale(Evidence):
     """Points of a photograph whose places on the window are known: it can be measured on.
 
     `points` holds at least four of [u, v, x, y]: u and v as shares of the upright photograph's

@@ -10,7 +10,7 @@ from condition.models.choices import Alike, PhotographState
 from condition.models.finding import Finding
 from condition.models.survey import Survey
 from sites.models.building import Building
-from sites.models.fields import UUIDModel, of_length, one_of
+from sites.models.fields import Evidence, of_length, one_of
 from sites.models.opening import Opening
 
 
@@ -30,7 +30,7 @@ def rendition_path(rendition: "Rendition", name: str) -> str:
     return f"{photograph.building.studio_id}/photographs/{photograph.pk}/{rendition.size}.jpg"
 
 
-class Photograph(UUIDModel):
+class Photograph(Evidence):
     """A photograph of a building's window. Its original bytes are never touched."""
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="photographs")
@@ -64,10 +64,6 @@ class Photograph(UUIDModel):
     # 64 bits in hexadecimal: near copies differ in a few of them. Empty until prepared.
     look_hash = models.CharField(max_length=16, blank=True, editable=False)
     alike = models.CharField(max_length=8, choices=Alike.choices, blank=True, editable=False)
-    received_at = models.DateTimeField(auto_now_add=True)
-    received_from = models.ForeignKey(
-        "sites.User", models.PROTECT, related_name="+", null=True, blank=True
-    )
 
     objects = PhotographQuerySet.as_manager()
 

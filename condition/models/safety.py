@@ -11,6 +11,7 @@ from condition.models.survey import Survey
 from sites.models.building import Building
 from sites.models.documents import FrozenDocument
 from sites.models.fields import (
+    Evidence,
     UUIDModel,
     length_constraint,
     length_mm,
@@ -55,7 +56,7 @@ class NoticeReopening(UUIDModel):
         return f"{self.notice} {self.reopened_on}"
 
 
-class SafetySheet(UUIDModel):
+class SafetySheet(Evidence):
     """The facts of one visit or job that can hurt the people doing it, or those around."""
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="safety_sheets")

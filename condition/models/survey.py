@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from condition.models.choices import Outcome, SeenFrom, Side
 from sites.models.building import Building
-from sites.models.fields import SubjectModel, UUIDModel, not_blank, one_of
+from sites.models.fields import Evidence, SubjectModel, not_blank, one_of
 
 
 class SurveyQuerySet(models.QuerySet["Survey"]):
@@ -24,7 +24,7 @@ class SurveyQuerySet(models.QuerySet["Survey"]):
         return counted.select_related("building").order_by("-day", "-id")
 
 
-class Survey(UUIDModel):
+class Survey(Evidence):
     """One dated look at a building or part of it."""
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="surveys")

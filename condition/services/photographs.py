@@ -128,7 +128,7 @@ def new_photograph(
         taken_at=inspected.taken_at,
         camera=inspected.camera[:120],
         had_position=inspected.has_position,
-        received_from=user,
+        recorded_by=user,
     )
 
 

@@ -5,10 +5,12 @@ import django.db.models.deletion
 import django.db.models.functions.comparison
 import django.db.models.functions.text
 import django.db.models.lookups
+import django.utils.timezone
 from django.conf import settings
 from django.db import migrations, models
 
 import sites.keys
+import sites.rules.actor
 
 
 class Migration(migrations.Migration):
@@ -155,6 +157,10 @@ class Migration(migrations.Migration):
             name='RepairAction',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('opening', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.opening')),
                 ('panel', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.panel')),
                 ('attached_item', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.attacheditem')),
@@ -169,7 +175,6 @@ class Migration(migrations.Migration):
                 ('phase', models.PositiveSmallIntegerField(default=1, verbose_name='phase')),
                 ('lump_sum', models.DecimalField(blank=True, decimal_places=3, max_digits=14, null=True, validators=[django.core.validators.MinValueValidator(Decimal('0'))], verbose_name='lump sum')),
                 ('lump_sum_reason', models.CharField(blank=True, max_length=240, verbose_name='lump sum because')),
-                ('findings', models.ManyToManyField(blank=True, related_name='actions', to='condition.finding')),
             ],
             options={
                 'ordering': ['phase', 'opening__order', 'number'],
@@ -208,6 +213,22 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='ActionFinding',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('action', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='finding_links', to='restoration.repairaction')),
+                ('finding', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='action_links', to='condition.finding')),
+            ],
+            options={
+                'ordering': ['id'],
+                'constraints': [models.UniqueConstraint(fields=('action', 'finding'), name='action_finding_once')],
+            },
+        ),
+        migrations.CreateModel(
             name='QuoteEvent',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
@@ -224,5 +245,10 @@ class Migration(migrations.Migration):
                 'ordering': ['recorded_at'],
                 'constraints': [models.CheckConstraint(condition=models.Q(('decision__in', ['sent', 'accepted', 'declined', 'withdrawn'])), name='quoteevent_decision_is_a_choice')],
             },
+        ),
+        migrations.AddField(
+            model_name='RepairAction',
+            name='findings',
+            field=models.ManyToManyField(blank=True, related_name='actions', through='restoration.ActionFinding', to='condition.finding'),
         ),
     ]

@@ -12,7 +12,7 @@ from condition.models import Finding
 from restoration.models.choices import Option
 from restoration.models.estimate import Estimate
 from restoration.models.vocabulary import ActionKind
-from sites.models.fields import SubjectModel, one_of
+from sites.models.fields import Evidence, SubjectModel, one_of
 
 
 class RepairActionQuerySet(models.QuerySet["RepairAction"]):
@@ -30,7 +30,9 @@ class RepairAction(SubjectModel):
 
     estimate = models.ForeignKey(Estimate, models.CASCADE, related_name="actions")
     kind = models.ForeignKey(ActionKind, models.PROTECT, related_name="actions")
-    findings = models.ManyToManyField(Finding, related_name="actions", blank=True)
+    findings = models.ManyToManyField(
+        Finding, through="ActionFinding", related_name="actions", blank=True
+    )
     number = models.PositiveIntegerField(_("number"))
     quantity = models.DecimalField(
         _("quantity"),
@@ -91,3 +93,19 @@ class RepairAction(SubjectModel):
 
     def __str__(self) -> str:
         return f"{self.kind} at {self.subject_label}"
+
+
+class ActionFinding(Evidence):
+    """That an action is there because of a finding. Its history says who linked what, and when."""
+
+    action = models.ForeignKey(RepairAction, models.CASCADE, related_name="finding_links")
+    finding = models.ForeignKey(Finding, models.CASCADE, related_name="action_links")
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(fields=["action", "finding"], name="action_finding_once")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.action}: {self.finding}"

@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from condition.models import Finding, Survey
 from condition.models.choices import UrgencyClass
 from restoration.compute.quantities import Seen, suggest, together
-from restoration.models import ActionKind, Estimate, RateBook, RepairAction
+from restoration.models import ActionFinding, ActionKind, Estimate, RateBook, RepairAction
 from restoration.models.choices import Option
 from restoration.services.quantities import (
     SeenFindings,
@@ -176,9 +176,8 @@ def add_actions(
     if actions and first_key:
         actions[0].pk = first_key
     RepairAction.objects.bulk_create(actions)
-    link = RepairAction.findings.through
-    link.objects.bulk_create(
-        link(repairaction_id=action.pk, finding_id=each.finding.pk)
+    ActionFinding.objects.bulk_create(
+        ActionFinding(action=action, finding_id=each.finding.pk)
         for action, group in zip(actions, groups, strict=True)
         for each in group.chosen
     )

@@ -3,10 +3,12 @@ from decimal import Decimal
 import django.db.models.deletion
 import django.db.models.functions.text
 import django.db.models.lookups
+import django.utils.timezone
 from django.conf import settings
 from django.db import migrations, models
 
 import sites.keys
+import sites.rules.actor
 
 
 class Migration(migrations.Migration):
@@ -210,6 +212,10 @@ class Migration(migrations.Migration):
             name='PlanWall',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('building', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='plan_walls', to='sites.building')),
                 ('order', models.PositiveSmallIntegerField()),
                 ('name', models.CharField(blank=True, max_length=80, verbose_name='name')),
@@ -229,6 +235,10 @@ class Migration(migrations.Migration):
             name='PlanPicture',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('building', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='plan_picture', to='sites.building')),
                 ('file', models.FileField(max_length=200, upload_to='')),
                 ('width_px', models.PositiveIntegerField()),
@@ -261,6 +271,10 @@ class Migration(migrations.Migration):
             name='Opening',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('building', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='openings', to='sites.building')),
                 ('number', models.CharField(max_length=24, verbose_name='number')),
                 ('order', models.CharField(default='', editable=False, max_length=64)),
@@ -310,6 +324,10 @@ class Migration(migrations.Migration):
             name='OlderNumber',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('opening', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='older_numbers', to='sites.opening')),
                 ('number', models.CharField(max_length=40, verbose_name='older number')),
                 ('system', models.CharField(max_length=120, verbose_name='whose number')),
@@ -323,6 +341,10 @@ class Migration(migrations.Migration):
             name='Bar',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('opening', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='bars', to='sites.opening')),
                 ('kind', models.CharField(choices=[('saddle bar', 'Saddle bar'), ('division bar', 'Division bar'), ('T-bar', 'T-bar'), ('transom', 'Transom')], default='saddle bar', max_length=12, verbose_name='kind')),
                 ('light', models.PositiveSmallIntegerField(blank=True, help_text='From the left; empty for every light.', null=True, verbose_name='light')),
@@ -345,6 +367,10 @@ class Migration(migrations.Migration):
             name='Panel',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('opening', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='panels', to='sites.opening')),
                 ('number', models.CharField(max_length=24, verbose_name='number')),
                 ('order', models.CharField(default='', editable=False, max_length=64)),
@@ -376,6 +402,10 @@ class Migration(migrations.Migration):
             name='AttachedItem',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('opening', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='attached_items', to='sites.opening')),
                 ('panel', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='attached_items', to='sites.panel')),
                 ('number', models.CharField(max_length=24, verbose_name='number')),
@@ -413,6 +443,10 @@ class Migration(migrations.Migration):
             name='CameRun',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('panel', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='came_runs', to='sites.panel')),
                 ('profile', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='runs', to='sites.cameprofile')),
                 ('border', models.BooleanField(default=False, verbose_name='round the edge')),
@@ -429,6 +463,10 @@ class Migration(migrations.Migration):
             name='Fixing',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('item', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='fixings', to='sites.attacheditem')),
                 ('kind', models.CharField(choices=[('soldered tab', 'Soldered tab'), ('strap', 'Strap'), ('silicone bead', 'Silicone bead'), ('screw', 'Screw'), ('wire', 'Wire'), ('other', 'Other')], max_length=16, verbose_name='kind')),
                 ('count', models.PositiveSmallIntegerField(default=1, verbose_name='how many')),

@@ -16,7 +16,7 @@ from sites.models.choices import (
     Material,
 )
 from sites.models.fields import (
-    UUIDModel,
+    Evidence,
     length_constraint,
     length_mm,
     length_typed,
@@ -28,7 +28,7 @@ from sites.models.fields import (
 from sites.models.opening import Opening, Panel
 
 
-class AttachedItem(UUIDModel):
+class AttachedItem(Evidence):
     """A dedication plaque above all; also ventilators, guards, lamps and sensors."""
 
     opening = models.ForeignKey(Opening, models.PROTECT, related_name="attached_items")
@@ -102,7 +102,7 @@ class AttachedItem(UUIDModel):
         return reverse("sites:item", args=[self.pk])
 
 
-class Fixing(UUIDModel):
+class Fixing(Evidence):
     """One kind of fixing of one item: how many, in what state, held by what."""
 
     item = models.ForeignKey(AttachedItem, models.CASCADE, related_name="fixings")

@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from sites.models.choices import CameSection
 from sites.models.fields import (
+    Evidence,
     UUIDModel,
     length_constraint,
     length_mm,
@@ -62,7 +63,7 @@ class CameProfile(UUIDModel):
         return reverse("sites:came-profile-edit", args=[self.pk])
 
 
-class CameRun(UUIDModel):
+class CameRun(Evidence):
     """How much of one profile a panel has; without a length it is estimated."""
 
     panel = models.ForeignKey(Panel, models.CASCADE, related_name="came_runs")

@@ -6,14 +6,53 @@ from django.db import models
 from django.db.models import F, Q
 from django.db.models.functions import Coalesce, Length
 from django.db.models.lookups import Exact
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from sites.keys import uuid7
+from sites.rules.actor import acting_user
 
 
 class UUIDModel(models.Model):
     """A row with a key that can be made anywhere and sorts by time."""
 
     id = models.UUIDField(primary_key=True, default=uuid7, editable=False)
+
+    class Meta:
+        abstract = True
+
+
+class Evidence(UUIDModel):
+    """A row that may be asked, decades later: who recorded this, and when was it seen?
+
+    `received_at` and `recorded_by` are filled in by themselves, also where rows are made in bulk:
+    the person is the one signed in, or the one who asked the worker; null where a command of
+    nobody's wrote it.
+    """
+
+    seen_at = models.DateTimeField(
+        _("seen"),
+        null=True,
+        blank=True,
+        editable=False,
+        help_text=_("By the clock of the device it was recorded on; null where none said so."),
+    )
+    seen_clock_ahead_s = models.IntegerField(
+        null=True,
+        blank=True,
+        editable=False,
+        help_text=_("How far that clock was ahead of the server's when it sent, in seconds."),
+    )
+    received_at = models.DateTimeField(default=timezone.now, editable=False)
+    recorded_by = models.ForeignKey(
+        "sites.User",
+        models.PROTECT,
+        related_name="+",
+        null=True,
+        blank=True,
+        editable=False,
+        default=acting_user,
+    )
 
     class Meta:
         abstract = True
@@ -92,7 +131,7 @@ def one_of_or_none(
     )
 
 
-class SubjectModel(UUIDModel):
+class SubjectModel(Evidence):
     """A row about exactly one thing: an opening, or one panel or attached item of it.
 
     `subject_key` is the key of that one thing: a building's list is then one indexed

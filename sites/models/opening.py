@@ -20,7 +20,7 @@ from sites.models.choices import (
     Wall,
 )
 from sites.models.fields import (
-    UUIDModel,
+    Evidence,
     length_constraint,
     length_mm,
     length_typed,
@@ -53,7 +53,7 @@ class OpeningQuerySet(models.QuerySet["Opening"]):
         ).order_by("order", "number")
 
 
-class Opening(UUIDModel):
+class Opening(Evidence):
     """A hole in the wall with a window in it. Left and right are as seen from inside."""
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="openings")
@@ -141,7 +141,7 @@ class Opening(UUIDModel):
         return reverse("sites:opening", args=[self.pk])
 
 
-class OlderNumber(UUIDModel):
+class OlderNumber(Evidence):
     """What somebody else, or an older list, called the same opening."""
 
     opening = models.ForeignKey(Opening, models.CASCADE, related_name="older_numbers")
@@ -162,7 +162,7 @@ class OlderNumber(UUIDModel):
         return f"{self.number} ({self.system})"
 
 
-class Bar(UUIDModel):
+class Bar(Evidence):
     """A bar across an opening, or across one light of it. All but a saddle bar part panels."""
 
     opening = models.ForeignKey(Opening, models.CASCADE, related_name="bars")
@@ -213,7 +213,7 @@ class Bar(UUIDModel):
         return f"{self.get_kind_display()}, {self.height_typed}"
 
 
-class Panel(UUIDModel):
+class Panel(Evidence):
     """A leaded piece that is lifted in and out. `3b`: third row from the sill, second light."""
 
     opening = models.ForeignKey(Opening, models.PROTECT, related_name="panels")

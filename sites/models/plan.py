@@ -7,7 +7,7 @@ from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
 from sites.models.building import Building
-from sites.models.fields import UUIDModel
+from sites.models.fields import Evidence
 
 
 def plan_mm() -> models.DecimalField:
@@ -15,7 +15,7 @@ def plan_mm() -> models.DecimalField:
     return models.DecimalField(max_digits=12, decimal_places=2)
 
 
-class PlanWall(UUIDModel):
+class PlanWall(Evidence):
     """One wall from end to end, walked with the inside of the building on the right.
 
     bulge: the tangent of a quarter of the angle its arc sweeps, positive when it curves to the
@@ -46,7 +46,7 @@ class PlanWall(UUIDModel):
         return self.name or f"{self.order}"
 
 
-class PlanPicture(UUIDModel):
+class PlanPicture(Evidence):
     """A drawing or photograph of the plan, laid under the walls to trace them from."""
 
     building = models.OneToOneField(Building, models.CASCADE, related_name="plan_picture")

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import Any
+from uuid import UUID
 
 from django.db import connection
 from django.db.backends.base.base import BaseDatabaseWrapper
@@ -15,6 +16,14 @@ def give_sqlite_the_actor(connection: BaseDatabaseWrapper, **kwargs: Any) -> Non
     """SQLite has no settings of a session: the history triggers call this function instead."""
     if connection.vendor == "sqlite":
         connection.connection.create_function("saddlebar_actor", 0, _actor.get)
+
+
+def acting_user() -> UUID | None:
+    """Return the key of the user at work, or None where a command is."""
+    try:
+        return UUID(_actor.get())
+    except ValueError:
+        return None
 
 
 @contextmanager

@@ -257,5 +257,5 @@ def test_a_missing_original_is_not_called_damaged(place, files):
 
 def test_who_sent_it_and_when_is_kept(place):
     photograph = receive(place, jpeg())
-    assert photograph.received_from == place["user"]
+    assert photograph.recorded_by == place["user"]
     assert timezone.now() - photograph.received_at < dt.timedelta(minutes=1)

@@ -13,7 +13,7 @@ from condition.services.classes import keep_all_proposals
 from condition.services.photographs import file_where_free, new_photograph, store_original
 from restoration.compute.visit_folder.plan import finding_numbers
 from restoration.compute.visit_folder.rows import ActionRow, FindingRow, SubjectRow
-from restoration.models import ActionKind, Estimate, RepairAction, SharedCost
+from restoration.models import ActionFinding, ActionKind, Estimate, RepairAction, SharedCost
 from restoration.models.choices import Option
 from restoration.services.estimates import start_estimate
 from restoration.services.visit_folder.agreement import as_columns, stated
@@ -224,9 +224,8 @@ class FolderWriter:
             self._action(row, number, estimate, kinds)
             for number, row in enumerate(self.rows.actions, start=1)
         )
-        link = RepairAction.findings.through
-        link.objects.bulk_create(
-            link(repairaction_id=action.pk, finding_id=self.findings[key].pk)
+        ActionFinding.objects.bulk_create(
+            ActionFinding(action=action, finding_id=self.findings[key].pk)
             for action, row in zip(actions, self.rows.actions, strict=True)
             for key in dict.fromkeys(row.finding or ())
         )
