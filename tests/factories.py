@@ -180,7 +180,7 @@ class ActionKindFactory(DjangoModelFactory):
     name = factory.Sequence(lambda n: f"Resolder joints {n}")
     plain = "We solder the joints that have let go."
     unit = "joint"
-    step = "in-place"
+    step = "in place"
 
 
 class RateBookFactory(DjangoModelFactory):

@@ -8,8 +8,8 @@ from typing import Final, Literal, get_args
 
 from sites.compute.working import Origin
 
-Option = Literal["must", "advised", "if_funds_allow"]
-SharedKind = Literal["access", "preliminaries", "travel", "making_safe", "other"]
+Option = Literal["must", "advised", "if funds allow"]
+SharedKind = Literal["access", "preliminaries", "travel", "making safe", "other"]
 
 OPTIONS: Final[tuple[Option, ...]] = get_args(Option)
 SHARED_KINDS: Final[tuple[SharedKind, ...]] = get_args(SharedKind)

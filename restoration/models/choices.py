@@ -8,11 +8,11 @@ class Step(models.TextChoices):
     """The repair ladder, mildest first."""
 
     MONITOR = "monitor", _("Watch and measure")
-    MAKE_SAFE = "make-safe", _("Make safe")
-    IN_PLACE = "in-place", _("Repair in place")
-    BENCH = "on-the-bench", _("Repair on the bench")
-    PARTIAL = "partial-releading", _("Partial releading")
-    FULL = "full-releading", _("Full releading")
+    MAKE_SAFE = "make safe", _("Make safe")
+    IN_PLACE = "in place", _("Repair in place")
+    BENCH = "on the bench", _("Repair on the bench")
+    PARTIAL = "partial releading", _("Partial releading")
+    FULL = "full releading", _("Full releading")
 
 
 class ActionUnit(models.TextChoices):
@@ -30,14 +30,14 @@ class ActionUnit(models.TextChoices):
 class Option(models.TextChoices):
     MUST = "must", _("Must be done")
     ADVISED = "advised", _("Advised")
-    IF_FUNDS_ALLOW = "if_funds_allow", _("If funds allow")
+    IF_FUNDS_ALLOW = "if funds allow", _("If funds allow")
 
 
 class SharedKind(models.TextChoices):
     ACCESS = "access", _("Access")
     PRELIMINARIES = "preliminaries", _("Preliminaries")
     TRAVEL = "travel", _("Travel and lodging")
-    MAKING_SAFE = "making_safe", _("Making safe and temporary glazing")
+    MAKING_SAFE = "making safe", _("Making safe and temporary glazing")
     OTHER = "other", _("Other")
 
 

@@ -95,7 +95,7 @@ def _add_finding_kinds(studio: Studio) -> list[FindingKind]:
             name=entry["name"],
             plain=entry["plain"],
             measure=entry["measure"],
-            units=[AmountUnit(unit.replace("-", " ")).value for unit in entry["units"]],
+            units=[AmountUnit(unit).value for unit in entry["units"]],
             actions=entry["actions"],
             danger=entry["danger"],
             order=place,

@@ -30,7 +30,7 @@ def priced_estimate(building, **fields):
         tax_name="Sales tax",
     )
     kind = ActionKindFactory(
-        studio=building.studio, name="Resolder joints", cautions=["lead"], step="in-place"
+        studio=building.studio, name="Resolder joints", cautions=["lead"], step="in place"
     )
     LabourRateFactory(rate_book=book, trade="glazier", hourly=Decimal("61.37"))
     NormFactory(rate_book=book, action_kind=kind)

@@ -81,7 +81,7 @@ class Proposal:
             "I",
             "partial-releading",
             None,
-            "if_funds_allow",
+            "if funds allow",
             phase=2,
             lump_sum=Decimal("1234.565"),
             lump_sum_reason="A firm offer of 2 June.",

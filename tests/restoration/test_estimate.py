@@ -153,7 +153,7 @@ def test_half_a_coin_on_a_line_goes_up():
 def test_lines_stand_by_phase_opening_option_and_key():
     actions = [
         replace(REFIX, key="d", phase=1, opening_order=9, option="must"),
-        replace(REFIX, key="b", phase=1, opening_order=3, option="if_funds_allow"),
+        replace(REFIX, key="b", phase=1, opening_order=3, option="if funds allow"),
         replace(REFIX, key="c", phase=1, opening_order=3, option="must"),
         replace(REFIX, key="a", phase=1, opening_order=3, option="must"),
         replace(REFIX, key="e", phase=2, opening_order=1, option="must"),

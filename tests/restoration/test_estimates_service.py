@@ -146,7 +146,7 @@ def test_many_findings_become_many_actions_at_once(estimate, survey, building, s
 
 
 def test_two_findings_on_one_panel_take_it_out_once(estimate, survey, building, studio):
-    bench = ActionKindFactory(studio=studio, unit="panel", step="on-the-bench")
+    bench = ActionKindFactory(studio=studio, unit="panel", step="on the bench")
     panel = PanelFactory(opening=OpeningFactory(building=building))
     on_it = {"survey": survey, "opening": panel.opening, "panel": panel}
     bowed, cracked = FindingFactory(**on_it), FindingFactory(**on_it)
@@ -200,7 +200,7 @@ def test_an_item_is_its_own_subject(survey, studio, building, estimate):
         ({"urgency_class": 3}, "must"),
         ({"urgency_class": 2}, "advised"),
         ({}, "advised"),
-        ({"urgency_class": 0}, "if_funds_allow"),
+        ({"urgency_class": 0}, "if funds allow"),
     ],
 )
 def test_how_pressing_an_action_starts_follows_the_finding(survey, fields, option):

@@ -140,7 +140,7 @@ def test_a_bad_quantity_comes_back_with_everything_kept(owner, estimate, finding
     sent = blank(finding) | {
         _name("do", finding, resolder): "on",
         box: "a few",
-        _name("option", finding): "if_funds_allow",
+        _name("option", finding): "if funds allow",
     }
     response = owner.post(url(estimate), sent)
     text = response.content.decode()
@@ -148,7 +148,7 @@ def test_a_bad_quantity_comes_back_with_everything_kept(owner, estimate, finding
     assert 'value="a few"' in text
     assert f'href="#id_{box}"' in text
     assert "Quantity of Resolder joints, for finding" in text
-    assert 'value="if_funds_allow" selected' in text
+    assert 'value="if funds allow" selected' in text
     assert f'id="id_{_name("do", finding, resolder)}" checked' in text
     assert not RepairAction.objects.exists()
 

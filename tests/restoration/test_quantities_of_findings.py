@@ -105,24 +105,24 @@ def test_an_opening_is_its_glazed_area_where_it_is_measured(survey, opening, bui
     ("step", "both"),
     [
         ("monitor", False),
-        ("make-safe", False),
-        ("in-place", False),
-        ("on-the-bench", True),
-        ("partial-releading", True),
-        ("full-releading", True),
+        ("make safe", False),
+        ("in place", False),
+        ("on the bench", True),
+        ("partial releading", True),
+        ("full releading", True),
     ],
 )
 def test_from_the_bench_up_both_faces_are_reached(step, both):
     kind = ActionKindFactory.build(step=step, studio=None)
     assert reaches_both_faces(kind) is both
-    assert takes_the_whole_panel(kind) is (step == "full-releading")
+    assert takes_the_whole_panel(kind) is (step == "full releading")
 
 
 def test_suggestions_carry_the_quantity_and_its_working(survey, opening, head, building):
     studio = building.studio
     clean = ActionKindFactory(studio=studio, code="clean", unit="m2")
-    place = ActionKindFactory(studio=studio, code="place", unit="joint", step="in-place")
-    bench = ActionKindFactory(studio=studio, code="bench", unit="joint", step="on-the-bench")
+    place = ActionKindFactory(studio=studio, code="place", unit="joint", step="in place")
+    bench = ActionKindFactory(studio=studio, code="bench", unit="joint", step="on the bench")
     kind = FindingKindFactory(studio=studio, actions=["clean", "place", "bench"])
     finding = found(survey, opening, head, kind=kind, extent="throughout")
     [read] = findings_to_price(EstimateFactory(building=building, survey=survey))

@@ -109,7 +109,7 @@ def test_costs_that_actions_share_stand_in_the_estimate(take_in, tmp_path):
     take_in(small_folder(tmp_path))
     costs = Estimate.objects.get().shared_costs.values_list("kind", "amount", "phase")
     assert list(costs) == [
-        ("making_safe", Decimal("90"), 1),
+        ("making safe", Decimal("90"), 1),
         ("access", Decimal("640.5"), 2),
     ]
 

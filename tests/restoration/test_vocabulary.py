@@ -24,15 +24,15 @@ GROUPS = {
     "attached-item",
     "other",
 }
-FINDING_UNITS = {"count", "mm", "percent-of-pieces", "percent-of-area", "mm-out-of-plane"}
+FINDING_UNITS = {"count", "mm", "percent of pieces", "percent of area", "mm out of plane"}
 ACTION_UNITS = {"joint", "m", "piece", "m2", "panel", "item", "tie", "bar", "visit"}
 LADDER = [
     "monitor",
-    "make-safe",
-    "in-place",
-    "on-the-bench",
-    "partial-releading",
-    "full-releading",
+    "make safe",
+    "in place",
+    "on the bench",
+    "partial releading",
+    "full releading",
 ]
 TRADES = {"glazier", "conservator", "mason", "metalworker"}
 
@@ -145,7 +145,7 @@ def test_every_kind_that_can_drop_something_offers_a_way_to_make_it_safe_or_mend
     dangerous = [kind for kind in FINDINGS if kind["danger"]]
     assert len(dangerous) >= 10
     for kind in dangerous:
-        assert {step[code] for code in kind["actions"]} & {"make-safe", "in-place"}, kind["code"]
+        assert {step[code] for code in kind["actions"]} & {"make safe", "in place"}, kind["code"]
 
 
 def test_actions_have_known_units_steps_trades_and_cautions() -> None:

@@ -212,7 +212,7 @@ class FolderWriter:
         SharedCost.objects.bulk_create(
             SharedCost(
                 estimate=estimate,
-                kind=str(row.kind).replace(" ", "_"),
+                kind=row.kind,
                 **stated(row, ("description", "amount", "phase")),
             )
             for row in self.rows.shared_costs
@@ -234,7 +234,7 @@ class FolderWriter:
         self, row: ActionRow, number: int, estimate: Estimate, kinds: dict[str, ActionKind]
     ) -> RepairAction:
         about = self.findings[(row.finding or ("",))[0]]
-        option = (row.option or Option.ADVISED.value).replace(" ", "_")
+        option = row.option or Option.ADVISED
         return RepairAction(
             estimate=estimate,
             number=number,

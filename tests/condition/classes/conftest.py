@@ -27,7 +27,7 @@ def with_vocabulary(studio, codes):
             group=entry["group"],
             name=entry["name"],
             plain=entry["plain"],
-            units=[unit.replace("-", " ") for unit in entry["units"]],
+            units=entry["units"],
             order=place,
         )
         for place, entry in enumerate(KINDS.values())
