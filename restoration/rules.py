@@ -87,6 +87,7 @@ SAME_BUILDING = (
     "t.building_id = (SELECT o.building_id FROM sites_opening o WHERE o.id = NEW.opening_id)"
 )
 OWN_BUILDING = "t.building_id = NEW.building_id"
+SAME_BOOK = "t.rate_book_id = NEW.rate_book_id"
 
 REFUSALS = (
     *subject_rules("condition_inspection"),
@@ -126,6 +127,13 @@ REFUSALS = (
             ("condition_safetysheet", "survey", "survey_id", "condition_survey"),
             ("restoration_estimate", "survey", "survey_id", "condition_survey"),
             ("restoration_quote", "estimate", "estimate_id", "restoration_estimate"),
+        )
+    ],
+    *[
+        belongs(table, name, column, target, SAME_BOOK, "it is of another rate book")
+        for table, name, column, target in (
+            ("restoration_norm", "labour_rate", "labour_rate_id", "restoration_labourrate"),
+            ("restoration_normmaterial", "material", "material_id", "restoration_material"),
         )
     ],
     belongs(

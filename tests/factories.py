@@ -222,11 +222,18 @@ class NormFactory(DjangoModelFactory):
     class Meta:
         model = restoration.Norm
 
+    class Params:
+        trade = "glazier"
+
     rate_book = factory.SubFactory(RateBookFactory)
     action_kind = factory.SubFactory(
         ActionKindFactory, studio=factory.SelfAttribute("..rate_book.studio")
     )
-    trade = "glazier"
+    labour_rate = factory.LazyAttribute(
+        lambda norm: restoration.LabourRate.objects.get_or_create(
+            rate_book=norm.rate_book, trade=norm.trade, defaults={"hourly": Decimal("60")}
+        )[0]
+    )
     hours_per_unit = Decimal("0.25")
     setup_hours = Decimal("0.5")
 

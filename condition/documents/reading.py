@@ -93,7 +93,7 @@ def gather(survey: Survey, judge: Judging) -> Material:
         assessments=_assessments(survey),
         judged=judge(survey, list(findings), figures),
         notices=_open_notices(survey),
-        terms=ReportTerms.objects.filter(building=survey.building_id).first(),
+        terms=ReportTerms.objects.in_force(survey.building).first(),
         figures=figures,
     )
 

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from condition.models import WindSite
 from condition.models.choices import Terrain, WindCode
 from sites.forms.base import RecordForm, group, side_by_side
+from sites.services.numbers import today_at
 
 EUROPEAN = ("0", "I", "II", "III", "IV")
 # Basic speeds of the codes' own maps lie well inside: beyond, the unit was mistaken.
@@ -56,6 +57,9 @@ class WindSiteForm(RecordForm):
             # Nobody is to take over a coefficient that nobody chose.
             self.initial.pop("pressure_coefficient", None)
             self.fields["pressure_coefficient"].initial = None
+
+    def write(self) -> None:
+        self.instance.save_as_of(today_at(self.instance.building))
 
     def layout(self) -> Layout:
         return Layout(

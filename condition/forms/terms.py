@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from condition.models import ReportTerms
 from sites.forms.base import RecordForm, group, side_by_side
+from sites.services.numbers import today_at
 
 MOST: Final = {
     "immediate_months": 24,
@@ -50,6 +51,9 @@ class ReportTermsForm(RecordForm):
         for name in self.fields.keys() & MOST.keys():
             self.fields[name].validators.append(MaxValueValidator(MOST[name]))
             self.fields[name].widget.attrs["max"] = MOST[name]
+
+    def write(self) -> None:
+        self.instance.save_as_of(today_at(self.instance.building))
 
     def layout(self) -> Layout:
         return Layout(

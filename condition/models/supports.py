@@ -7,14 +7,13 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from condition.models.choices import Terrain, WindCode
-from sites.models.building import Building
-from sites.models.fields import UUIDModel, length_constraint, length_mm, length_typed, one_of
+from sites.models.dated import DatedRow
+from sites.models.fields import length_constraint, length_mm, length_typed, one_of
 
 
-class WindSite(UUIDModel):
+class WindSite(DatedRow):
     """The wind at a building after one code: a screening input, never a design."""
 
-    building = models.OneToOneField(Building, models.CASCADE, related_name="wind_site")
     code = models.CharField(_("code"), max_length=12, choices=WindCode.choices)
     basic_speed = models.DecimalField(
         _("basic wind speed"),
@@ -36,8 +35,9 @@ class WindSite(UUIDModel):
         _("net pressure coefficient"), max_digits=4, decimal_places=2, default=Decimal(1)
     )
 
-    class Meta:
+    class Meta(DatedRow.Meta):
         constraints = [
+            *DatedRow.Meta.constraints,
             one_of("windsite", "code", WindCode),
             one_of("windsite", "terrain", Terrain),
             length_constraint("windsite", "reference_height"),

@@ -4,14 +4,12 @@ from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
-from sites.models.building import Building
-from sites.models.fields import UUIDModel
+from sites.models.dated import DatedRow
 
 
-class ReportTerms(UUIDModel):
+class ReportTerms(DatedRow):
     """Within how long each urgency class wants acting on here. The standard fixes no years."""
 
-    building = models.OneToOneField(Building, models.CASCADE, related_name="report_terms")
     immediate_months = models.PositiveSmallIntegerField(
         _("urgent and immediate: within months"), default=1
     )
@@ -27,8 +25,9 @@ class ReportTerms(UUIDModel):
         _("who may rely on it"), max_length=240, blank=True, help_text=_("Empty: the client alone.")
     )
 
-    class Meta:
+    class Meta(DatedRow.Meta):
         constraints = [
+            *DatedRow.Meta.constraints,
             models.CheckConstraint(
                 condition=Q(
                     immediate_months__gte=1,
@@ -41,7 +40,7 @@ class ReportTerms(UUIDModel):
                 violation_error_message=_(
                     "Each later term must be at least as long as the one before."
                 ),
-            )
+            ),
         ]
 
     def __str__(self) -> str:

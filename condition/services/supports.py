@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from django.core.exceptions import ObjectDoesNotExist
 from django.utils.translation import gettext as _
 
 from condition.compute.supports.checks import BarCheck, BarFacts, check_bar
@@ -75,11 +74,8 @@ class Supports:
 
 
 def wind_site_of(building: Building) -> WindSite | None:
-    """Return what is recorded of the wind at a building, or None."""
-    try:
-        return building.wind_site
-    except ObjectDoesNotExist:
-        return None
+    """Return the wind that is in force at a building, or None."""
+    return WindSite.objects.in_force(building).first()
 
 
 def wind_facts(site: WindSite) -> WindFacts:

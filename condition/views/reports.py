@@ -61,7 +61,7 @@ def report(request: AppRequest, key: UUID) -> HttpResponse:
 def report_terms(request: AppRequest, key: UUID) -> HttpResponse:
     """Say what was agreed with the client on times and reliance; reports issued keep their own."""
     building = building_for(request.user, key, ISSUE_REPORTS)
-    terms = ReportTerms.objects.filter(building=building).first() or ReportTerms(building=building)
+    terms = ReportTerms.objects.in_force(building).first() or ReportTerms(building=building)
     url = building.get_absolute_url()
     return form_page(
         request,

@@ -25,17 +25,10 @@ class LabourRateForm(RecordForm):
     def __init__(self, *args: Any, rate_book: RateBook, **kwargs: Any) -> None:
         kwargs.setdefault("instance", LabourRate(rate_book=rate_book))
         super().__init__(*args, **kwargs)
-        self.instance.rate_book = self.rate_book = rate_book
-        self.trade_before = self.instance.trade
+        self.instance.rate_book = rate_book
         self.fields["hourly"].help_text = _(
             "In %(currency)s: wages with everything on top, before overhead and profit."
         ) % {"currency": rate_book.currency}
-
-    def write(self) -> None:
-        """Save the rate; norms name their trade, so a new name goes to them as well."""
-        self.save()
-        if self.trade_before and self.trade_before != self.instance.trade:
-            self.rate_book.norms.filter(trade=self.trade_before).update(trade=self.instance.trade)
 
 
 class MaterialForm(RecordForm):
@@ -78,7 +71,7 @@ class NormForm(RecordForm):
 
     class Meta:
         model = Norm
-        fields = ["trade", "hours_per_unit", "setup_hours"]
+        fields = ["labour_rate", "hours_per_unit", "setup_hours"]
         field_classes = {"hours_per_unit": FigureField, "setup_hours": FigureField}
         help_texts = {
             "hours_per_unit": gettext_lazy("On the bench or in easy reach."),
@@ -89,10 +82,9 @@ class NormForm(RecordForm):
         kwargs.setdefault("instance", Norm(rate_book=rate_book))
         super().__init__(*args, **kwargs)
         self.instance.rate_book = self.rate_book = rate_book
-        trades = list(rate_book.labour_rates.values_list("trade", flat=True))
-        self.fields["trade"] = forms.ChoiceField(
-            label=_("Trade"), choices=[(trade, trade) for trade in trades]
-        )
+        rates = rate_book.labour_rates.all()
+        self.fields["labour_rate"].queryset = rates
+        self.fields["labour_rate"].choices = [(rate.pk, rate.trade) for rate in rates]
         self._offer_materials()
         self.helper.layout = self.layout()
 
@@ -106,7 +98,10 @@ class NormForm(RecordForm):
         kind = ["action_kind"] if "action_kind" in self.fields else []
         return Layout(
             group(
-                gettext_lazy("Hours"), *kind, "trade", side_by_side("hours_per_unit", "setup_hours")
+                gettext_lazy("Hours"),
+                *kind,
+                "labour_rate",
+                side_by_side("hours_per_unit", "setup_hours"),
             ),
             group(gettext_lazy("Materials for one unit, before waste"), *uses, *more),
         )

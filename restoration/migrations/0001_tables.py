@@ -32,13 +32,13 @@ class Migration(migrations.Migration):
                 ('name', models.CharField(max_length=120, verbose_name='name')),
                 ('plain', models.TextField(verbose_name='in plain words')),
                 ('unit', models.CharField(choices=[('joint', 'joints'), ('m', 'm'), ('piece', 'pieces'), ('m2', 'm²'), ('panel', 'panels'), ('item', 'items'), ('tie', 'ties'), ('bar', 'bars'), ('visit', 'visits')], max_length=8, verbose_name='unit')),
-                ('step', models.CharField(choices=[('monitor', 'Watch and measure'), ('make-safe', 'Make safe'), ('in-place', 'Repair in place'), ('on-the-bench', 'Repair on the bench'), ('partial-releading', 'Partial releading'), ('full-releading', 'Full releading')], max_length=20, verbose_name='step of the ladder')),
+                ('step', models.CharField(choices=[('monitor', 'Watch and measure'), ('make safe', 'Make safe'), ('in place', 'Repair in place'), ('on the bench', 'Repair on the bench'), ('partial releading', 'Partial releading'), ('full releading', 'Full releading')], max_length=20, verbose_name='step of the ladder')),
                 ('cautions', models.JSONField(default=list)),
                 ('order', models.PositiveSmallIntegerField(default=0)),
             ],
             options={
                 'ordering': ['order', 'name'],
-                'constraints': [models.UniqueConstraint(fields=('studio', 'code'), name='action_kind_once'), models.CheckConstraint(condition=models.Q(('code', ''), _negated=True), name='actionkind_code_not_blank', violation_error_message='The code must not be empty.'), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='actionkind_name_not_blank', violation_error_message='The name must not be empty.'), models.CheckConstraint(condition=models.Q(('plain', ''), _negated=True), name='actionkind_plain_not_blank', violation_error_message='The plain must not be empty.'), models.CheckConstraint(condition=models.Q(('unit__in', ['joint', 'm', 'piece', 'm2', 'panel', 'item', 'tie', 'bar', 'visit'])), name='actionkind_unit_is_a_choice'), models.CheckConstraint(condition=models.Q(('step__in', ['monitor', 'make-safe', 'in-place', 'on-the-bench', 'partial-releading', 'full-releading'])), name='actionkind_step_is_a_choice')],
+                'constraints': [models.UniqueConstraint(fields=('studio', 'code'), name='action_kind_once'), models.CheckConstraint(condition=models.Q(('code', ''), _negated=True), name='actionkind_code_not_blank', violation_error_message='The code must not be empty.'), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='actionkind_name_not_blank', violation_error_message='The name must not be empty.'), models.CheckConstraint(condition=models.Q(('plain', ''), _negated=True), name='actionkind_plain_not_blank', violation_error_message='The plain must not be empty.'), models.CheckConstraint(condition=models.Q(('unit__in', ['joint', 'm', 'piece', 'm2', 'panel', 'item', 'tie', 'bar', 'visit'])), name='actionkind_unit_is_a_choice'), models.CheckConstraint(condition=models.Q(('step__in', ['monitor', 'make safe', 'in place', 'on the bench', 'partial releading', 'full releading'])), name='actionkind_step_is_a_choice')],
             },
         ),
         migrations.CreateModel(
@@ -143,14 +143,14 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
                 ('estimate', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='shared_costs', to='restoration.estimate')),
-                ('kind', models.CharField(choices=[('access', 'Access'), ('preliminaries', 'Preliminaries'), ('travel', 'Travel and lodging'), ('making_safe', 'Making safe and temporary glazing'), ('other', 'Other')], max_length=16, verbose_name='kind')),
+                ('kind', models.CharField(choices=[('access', 'Access'), ('preliminaries', 'Preliminaries'), ('travel', 'Travel and lodging'), ('making safe', 'Making safe and temporary glazing'), ('other', 'Other')], max_length=16, verbose_name='kind')),
                 ('description', models.CharField(max_length=240, verbose_name='what for')),
                 ('amount', models.DecimalField(decimal_places=3, max_digits=14, validators=[django.core.validators.MinValueValidator(Decimal('0'))], verbose_name='cost to the studio')),
                 ('phase', models.PositiveSmallIntegerField(default=1, verbose_name='phase')),
             ],
             options={
                 'ordering': ['phase', 'id'],
-                'constraints': [models.CheckConstraint(condition=models.Q(('description', ''), _negated=True), name='sharedcost_description_not_blank', violation_error_message='The description must not be empty.'), models.CheckConstraint(condition=models.Q(('kind__in', ['access', 'preliminaries', 'travel', 'making_safe', 'other'])), name='sharedcost_kind_is_a_choice'), models.CheckConstraint(condition=models.Q(('amount__gte', 0), ('phase__gte', 1), ('phase__lte', 99)), name='shared_cost_amount_and_phase_possible')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('description', ''), _negated=True), name='sharedcost_description_not_blank', violation_error_message='The description must not be empty.'), models.CheckConstraint(condition=models.Q(('kind__in', ['access', 'preliminaries', 'travel', 'making safe', 'other'])), name='sharedcost_kind_is_a_choice'), models.CheckConstraint(condition=models.Q(('amount__gte', 0), ('phase__gte', 1), ('phase__lte', 99)), name='shared_cost_amount_and_phase_possible')],
             },
         ),
         migrations.CreateModel(
@@ -171,7 +171,7 @@ class Migration(migrations.Migration):
                 ('quantity', models.DecimalField(blank=True, decimal_places=3, max_digits=10, null=True, validators=[django.core.validators.MinValueValidator(Decimal('0'))], verbose_name='quantity')),
                 ('scope', models.TextField(blank=True, verbose_name='what will be done')),
                 ('difficulty', models.DecimalField(decimal_places=2, default=Decimal('1'), max_digits=5, validators=[django.core.validators.MinValueValidator(Decimal('0.1')), django.core.validators.MaxValueValidator(Decimal('10'))], verbose_name='difficulty factor')),
-                ('option', models.CharField(choices=[('must', 'Must be done'), ('advised', 'Advised'), ('if_funds_allow', 'If funds allow')], default='advised', max_length=16, verbose_name='option')),
+                ('option', models.CharField(choices=[('must', 'Must be done'), ('advised', 'Advised'), ('if funds allow', 'If funds allow')], default='advised', max_length=16, verbose_name='option')),
                 ('phase', models.PositiveSmallIntegerField(default=1, verbose_name='phase')),
                 ('lump_sum', models.DecimalField(blank=True, decimal_places=3, max_digits=14, null=True, validators=[django.core.validators.MinValueValidator(Decimal('0'))], verbose_name='lump sum')),
                 ('lump_sum_reason', models.CharField(blank=True, max_length=240, verbose_name='lump sum because')),
@@ -179,7 +179,7 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ['phase', 'opening__order', 'number'],
                 'abstract': False,
-                'constraints': [models.CheckConstraint(condition=models.Q(('panel__isnull', True), ('attached_item__isnull', True), _connector='OR'), name='repairaction_has_one_subject', violation_error_message='Name a panel or an attached item, not both.'), models.UniqueConstraint(fields=('estimate', 'number'), name='action_number_once'), models.CheckConstraint(condition=models.Q(('option__in', ['must', 'advised', 'if_funds_allow'])), name='repairaction_option_is_a_choice'), models.CheckConstraint(condition=models.Q(('quantity__isnull', True), ('quantity__gte', 0), _connector='OR'), name='action_quantity_not_negative'), models.CheckConstraint(condition=models.Q(('difficulty__gte', Decimal('0.1')), ('difficulty__lte', 10)), name='action_difficulty_possible'), models.CheckConstraint(condition=models.Q(('phase__gte', 1), ('phase__lte', 99)), name='action_phase_1_to_99'), models.CheckConstraint(condition=models.Q(models.Q(('lump_sum__isnull', True), ('lump_sum_reason', '')), models.Q(('lump_sum__gte', 0), ('lump_sum__isnull', False), models.Q(('lump_sum_reason', ''), _negated=True)), _connector='OR'), name='action_lump_sum_has_a_reason', violation_error_message='A lump sum needs its reason, and a reason its sum.')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('panel__isnull', True), ('attached_item__isnull', True), _connector='OR'), name='repairaction_has_one_subject', violation_error_message='Name a panel or an attached item, not both.'), models.UniqueConstraint(fields=('estimate', 'number'), name='action_number_once'), models.CheckConstraint(condition=models.Q(('option__in', ['must', 'advised', 'if funds allow'])), name='repairaction_option_is_a_choice'), models.CheckConstraint(condition=models.Q(('quantity__isnull', True), ('quantity__gte', 0), _connector='OR'), name='action_quantity_not_negative'), models.CheckConstraint(condition=models.Q(('difficulty__gte', Decimal('0.1')), ('difficulty__lte', 10)), name='action_difficulty_possible'), models.CheckConstraint(condition=models.Q(('phase__gte', 1), ('phase__lte', 99)), name='action_phase_1_to_99'), models.CheckConstraint(condition=models.Q(models.Q(('lump_sum__isnull', True), ('lump_sum_reason', '')), models.Q(('lump_sum__gte', 0), ('lump_sum__isnull', False), models.Q(('lump_sum_reason', ''), _negated=True)), _connector='OR'), name='action_lump_sum_has_a_reason', violation_error_message='A lump sum needs its reason, and a reason its sum.')],
             },
         ),
         migrations.CreateModel(
@@ -209,6 +209,7 @@ class Migration(migrations.Migration):
                 'verbose_name': 'repair quote',
                 'ordering': ['-dated', '-number', '-version'],
                 'abstract': False,
+                'base_manager_name': 'objects',
                 'constraints': [models.UniqueConstraint(fields=('studio', 'number', 'version'), name='quote_number_once'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('pdf_sha256')), 64), name='quote_pdf_sha256_has_64_letters'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('snapshot_sha256')), 64), name='quote_snapshot_sha256_has_64_letters'), models.CheckConstraint(condition=models.Q(models.Q(('supersedes__isnull', True), ('version', 1)), models.Q(('supersedes__isnull', False), ('version__gt', 1)), _connector='OR'), name='quote_names_what_it_supersedes')],
             },
         ),

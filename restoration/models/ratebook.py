@@ -112,15 +112,17 @@ class Norm(UUIDModel):
 
     rate_book = models.ForeignKey(RateBook, models.CASCADE, related_name="norms")
     action_kind = models.ForeignKey(ActionKind, models.PROTECT, related_name="norms")
-    trade = models.CharField(_("trade"), max_length=40)
+    labour_rate = models.ForeignKey(
+        LabourRate, models.PROTECT, related_name="norms", verbose_name=_("trade")
+    )
     hours_per_unit = amount(_("hours a unit"))
     setup_hours = amount(_("setting up, hours"))
 
     class Meta:
-        ordering = ["action_kind__order", "trade"]
+        ordering = ["action_kind__order", "labour_rate__trade"]
         constraints = [
             models.UniqueConstraint(
-                fields=["rate_book", "action_kind", "trade"], name="norm_once_a_trade"
+                fields=["action_kind", "labour_rate"], name="norm_once_a_trade"
             ),
             models.CheckConstraint(
                 condition=Q(hours_per_unit__gte=0, setup_hours__gte=0),
@@ -129,7 +131,7 @@ class Norm(UUIDModel):
         ]
 
     def __str__(self) -> str:
-        return f"{self.action_kind}: {self.hours_per_unit} h {self.trade}"
+        return f"{self.action_kind}: {self.hours_per_unit} h {self.labour_rate.trade}"
 
 
 class NormMaterial(UUIDModel):

@@ -1,7 +1,6 @@
 """From an estimate's rows to what it is priced from, and its price."""
 
 from collections import defaultdict
-from decimal import Decimal
 from uuid import UUID
 
 from django.utils.translation import gettext as _
@@ -9,7 +8,6 @@ from django.utils.translation import gettext as _
 from restoration.compute.estimate import price_estimate
 from restoration.compute.estimate_inputs import (
     ActionInput,
-    EstimateError,
     LabourUse,
     MaterialUse,
     Percentages,
@@ -38,10 +36,7 @@ def price(estimate: Estimate) -> PricedEstimate:
 
 
 def action_inputs(estimate: Estimate) -> tuple[ActionInput, ...]:
-    """Return what each action of the estimate is priced from; `key` is the action's key.
-
-    Raises EstimateError for a trade the rate book has no rate of.
-    """
+    """Return what each action of the estimate is priced from; `key` is the action's key."""
     labour, materials = _labour(estimate.rate_book), _materials(estimate.rate_book)
     actions = estimate.actions.select_related("kind", "opening", "panel", "attached_item")
     places = {
@@ -117,27 +112,17 @@ def _input(
 
 def _labour(book: RateBook) -> Labour:
     """Return the hours of each kind of action, at the book's rates."""
-    rates = dict(book.labour_rates.values_list("trade", "hourly"))
     found: dict[UUID, list[LabourUse]] = defaultdict(list)
-    for norm in book.norms.select_related("action_kind").order_by("trade"):
+    for norm in book.norms.select_related("labour_rate").order_by("labour_rate__trade"):
         found[norm.action_kind_id].append(
             LabourUse(
-                trade=norm.trade,
+                trade=norm.labour_rate.trade,
                 hours_per_unit=norm.hours_per_unit,
                 setup_hours=norm.setup_hours,
-                hourly_rate=_rate(rates, norm.trade, book),
+                hourly_rate=norm.labour_rate.hourly,
             )
         )
     return {key: tuple(uses) for key, uses in found.items()}
-
-
-def _rate(rates: dict[str, Decimal], trade: str, book: RateBook) -> Decimal:
-    if trade not in rates:
-        raise EstimateError(
-            _("%(book)s has no hourly rate for the trade %(trade)s. Add it there.")
-            % {"book": book.name, "trade": trade}
-        )
-    return rates[trade]
 
 
 def _materials(book: RateBook) -> Materials:

@@ -34,15 +34,16 @@ def copy_rate_book(
     """
     copied = {field: getattr(older, field) for field in COPIED}
     book = RateBook.objects.create(id=key or uuid7(), name=name, valid_from=valid_from, **copied)
-    LabourRate.objects.bulk_create(
-        LabourRate(rate_book=book, trade=rate.trade, hourly=rate.hourly)
+    rates = {
+        rate.pk: LabourRate(rate_book=book, trade=rate.trade, hourly=rate.hourly)
         for rate in older.labour_rates.all()
-    )
+    }
+    LabourRate.objects.bulk_create(rates.values())
     Norm.objects.bulk_create(
         Norm(
             rate_book=book,
             action_kind_id=norm.action_kind_id,
-            trade=norm.trade,
+            labour_rate=rates[norm.labour_rate_id],
             hours_per_unit=norm.hours_per_unit,
             setup_hours=norm.setup_hours,
         )

@@ -156,28 +156,33 @@ def _start_rate_book(studio: Studio, starting: Entry, currency: str) -> RateBook
 
 
 def _add_norms(book: RateBook, kinds: list[ActionKind]) -> None:
-    """Give `kinds` their usual hours and materials in `book`; a material it lacks is left out."""
+    """Give `kinds` their usual hours and materials in `book`; a material it lacks is left out.
+
+    A kind of a trade that it has no rate for gets neither, so that nothing is priced without hours.
+    """
     by_code = {kind.code: kind for kind in kinds}
+    rates = {rate.trade: rate for rate in book.labour_rates.all()}
     materials = {material.code: material for material in book.materials.all()}
     for entry in _vocabulary("action_kinds")["kind"]:
         kind = by_code.get(entry["code"])
-        if kind is not None:
-            _add_norm(book, kind, entry["norm"], materials)
+        rate = rates.get(entry["norm"]["trade"])
+        if kind is not None and rate is not None:
+            _add_norm(rate, kind, entry["norm"], materials)
 
 
 def _add_norm(
-    book: RateBook, kind: ActionKind, norm: Entry, materials: dict[str, Material]
+    rate: LabourRate, kind: ActionKind, norm: Entry, materials: dict[str, Material]
 ) -> None:
     Norm.objects.create(
-        rate_book=book,
+        rate_book_id=rate.rate_book_id,
         action_kind=kind,
-        trade=norm["trade"],
+        labour_rate=rate,
         hours_per_unit=norm["hours_per_unit"],
         setup_hours=norm["setup_hours"],
     )
     NormMaterial.objects.bulk_create(
         NormMaterial(
-            rate_book=book,
+            rate_book_id=rate.rate_book_id,
             action_kind=kind,
             material=materials[use["code"]],
             quantity_per_unit=use["quantity_per_unit"],

@@ -51,8 +51,8 @@ def norms_with_materials(book: RateBook) -> list[dict[str, Any]]:
     uses: dict[UUID, list[NormMaterial]] = {}
     for use in book.norm_materials.select_related("material").order_by("material__name"):
         uses.setdefault(use.action_kind_id, []).append(use)
-    norms = book.norms.select_related("action_kind").order_by(
-        "action_kind__order", "action_kind__name", "trade"
+    norms = book.norms.select_related("action_kind", "labour_rate").order_by(
+        "action_kind__order", "action_kind__name", "labour_rate__trade"
     )
     shown: list[dict[str, Any]] = []
     before: Norm | None = None

@@ -20,6 +20,7 @@ from sites.forms.fields import LengthField, OldDateField, bare_unit_of
 from sites.forms.idempotency import key_for, read_key
 from sites.models.choices import Units
 from sites.rules.install import project_rules
+from sites.services.register import fill_old_date
 
 Words = str | Promise
 
@@ -280,7 +281,7 @@ class RecordForm(forms.ModelForm):
             return
         date = self.cleaned_data.get(name)
         self.cleaned_data[name] = date.typed if date else ""
-        setattr(self.instance, f"{name}_edtf", date.edtf if date else "")
+        fill_old_date(self.instance, name, self.cleaned_data[name])
 
     def _box_of(self, constraint: BaseConstraint) -> str | None:
         """The box an error of the constraint belongs to, if there is one."""

@@ -21,6 +21,8 @@ from sites.models.fields import (
     length_mm,
     length_typed,
     not_blank,
+    old_date_bounds,
+    old_date_constraint,
     one_of,
     place_mm,
     placed_whole,
@@ -53,7 +55,7 @@ class AttachedItem(Evidence):
     installed = models.CharField(
         _("installed"), max_length=80, blank=True, help_text=_("A year, c. 1931, 1890s, a day.")
     )
-    installed_edtf = models.CharField(max_length=80, blank=True, editable=False)
+    installed_edtf, installed_earliest, installed_latest = old_date_bounds()
     x_mm, y_mm = place_mm(), place_mm()
     weighed_kg = models.DecimalField(
         _("weighed, kg"), max_digits=8, decimal_places=3, null=True, blank=True
@@ -88,6 +90,7 @@ class AttachedItem(Evidence):
             one_of("attacheditem", "lettering", Lettering),
             one_of("attacheditem", "alignment", Alignment),
             placed_whole("attacheditem"),
+            old_date_constraint("attacheditem", "installed"),
             models.CheckConstraint(
                 condition=Q(weighed_kg__isnull=True) | Q(weighed_kg__gt=0),
                 name="item_weight_positive",

@@ -51,8 +51,18 @@ class DocumentNumber(UUIDModel):
         return f"{self.kind}-{self.year}-{self.serial:04d}"
 
 
+class FrozenDocumentManager(models.Manager["FrozenDocument"]):
+    """Leaves the snapshot in the database: it may be megabytes, and one page alone reads it."""
+
+    def get_queryset(self) -> models.QuerySet["FrozenDocument"]:
+        return super().get_queryset().defer("snapshot")
+
+
 class FrozenDocument(UUIDModel):
-    """An issued document: the database refuses to change or delete its row."""
+    """An issued document: the database refuses to change or delete its row.
+
+    Its snapshot is loaded when it is read, never with a list.
+    """
 
     studio = models.ForeignKey("sites.Studio", models.PROTECT, related_name="%(class)ss")
     building = models.ForeignKey("sites.Building", models.PROTECT, related_name="%(class)ss")
@@ -71,8 +81,12 @@ class FrozenDocument(UUIDModel):
     pdf_bytes = models.PositiveIntegerField()
     pages = models.PositiveIntegerField()
 
+    objects = FrozenDocumentManager()
+
     class Meta:
         abstract = True
+        # Also what is reached through a foreign key comes without its snapshot.
+        base_manager_name = "objects"
         ordering = ["-dated", "-number", "-version"]
         constraints = [
             models.UniqueConstraint(

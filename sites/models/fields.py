@@ -82,6 +82,28 @@ def length_constraint(table: str, name: str) -> models.CheckConstraint:
     )
 
 
+def old_date_bounds() -> tuple[models.CharField, models.DateField, models.DateField]:
+    """What an old date as written is read as: its EDTF, and the first and last day it can mean.
+
+    Lists are sorted and searched by the two days; where there is no date all three are empty.
+    """
+    return (
+        models.CharField(max_length=80, blank=True, editable=False),
+        models.DateField(null=True, blank=True, editable=False),
+        models.DateField(null=True, blank=True, editable=False),
+    )
+
+
+def old_date_constraint(table: str, name: str) -> models.CheckConstraint:
+    """An old date has all of its reading or none of it, its first day not after its last."""
+    edtf, first, last = f"{name}_edtf", f"{name}_earliest", f"{name}_latest"
+    read = ~Q(**{edtf: ""}) & Q(
+        **{f"{first}__isnull": False, f"{last}__isnull": False, f"{first}__lte": F(last)}
+    )
+    none = Q(**{edtf: "", f"{first}__isnull": True, f"{last}__isnull": True})
+    return models.CheckConstraint(condition=read | none, name=f"{table}_{name}_read_whole")
+
+
 def place_mm() -> models.DecimalField:
     """A place in millimetres along one axis; below or left of the origin it is negative."""
     return models.DecimalField(

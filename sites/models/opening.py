@@ -25,6 +25,8 @@ from sites.models.fields import (
     length_mm,
     length_typed,
     not_blank,
+    old_date_bounds,
+    old_date_constraint,
     one_of,
     one_of_or_none,
     place_mm,
@@ -85,7 +87,7 @@ class Opening(Evidence):
     )
     plan_along_typed, plan_along_mm = length_typed(), length_mm()
     made = models.CharField(_("glass made"), max_length=80, blank=True)
-    made_edtf = models.CharField(max_length=80, blank=True, editable=False)
+    made_edtf, made_earliest, made_latest = old_date_bounds()
     maker = models.CharField(_("maker"), max_length=160, blank=True)
     protective_glazing = models.CharField(
         _("protective glazing"),
@@ -121,6 +123,7 @@ class Opening(Evidence):
             models.CheckConstraint(
                 condition=Q(lights__gte=1, lights__lte=40), name="opening_lights_1_to_40"
             ),
+            old_date_constraint("opening", "made"),
             length_constraint("opening", "width"),
             length_constraint("opening", "height"),
             length_constraint("opening", "sill_height"),

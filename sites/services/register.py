@@ -1,5 +1,9 @@
 """Openings, panels and attached items as they are saved: in order, with their old dates read."""
 
+from typing import Any
+
+from django.db.models import Model
+
 from sites.compute.dates import parse_old_date
 from sites.compute.numbering import opening_order, panel_grid, panel_order
 from sites.models import AttachedItem, Opening, Panel
@@ -12,7 +16,7 @@ def fill_opening(opening: Opening) -> Opening:
     """
     opening.number = opening.number.strip()
     opening.order = opening_order(opening.number)
-    opening.made_edtf = edtf_of(opening.made)
+    fill_old_date(opening, "made", opening.made)
     return opening
 
 
@@ -29,7 +33,7 @@ def fill_item(item: AttachedItem) -> AttachedItem:
     Raises OldDateError for a date nobody can read.
     """
     item.number = item.number.strip()
-    item.installed_edtf = edtf_of(item.installed)
+    fill_old_date(item, "installed", item.installed)
     return item
 
 
@@ -59,6 +63,25 @@ def grid_of_panels(opening: Opening, lights: int, rows: int) -> list[Panel]:
     return [
         fill_panel(Panel(opening=opening, number=number)) for number in panel_grid(lights, rows)
     ]
+
+
+def old_date_columns(name: str, words: str) -> dict[str, Any]:
+    """Return the columns that the date called `name` is read into, from its words as written.
+
+    All are empty for no words. Raises OldDateError for what is no date.
+    """
+    date = parse_old_date(words) if words.strip() else None
+    return {
+        f"{name}_edtf": date.edtf if date else "",
+        f"{name}_earliest": date.earliest if date else None,
+        f"{name}_latest": date.latest if date else None,
+    }
+
+
+def fill_old_date(record: Model, name: str, words: str) -> None:
+    """Fill a record's reading of one of its dates, not saved. Raises OldDateError."""
+    for column, value in old_date_columns(name, words).items():
+        setattr(record, column, value)
 
 
 def edtf_of(words: str) -> str:

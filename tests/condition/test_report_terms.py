@@ -154,3 +154,13 @@ def test_a_report_issued_before_there_was_such_a_copy_offers_none(reader, buildi
     assert reader.get(reverse("condition:report-archival", args=[report.pk])).status_code == 404
     page = reader.get(report.get_absolute_url()).content.decode()
     assert "copy for keeping" not in page.lower()
+
+
+def test_terms_agreed_earlier_stay_as_they_were(owner, building, url):
+    then = dt.date(2019, 3, 2)
+    ReportTerms.objects.create(building=building, short_years=3, in_force_from=then)
+    assert owner.post(url, FORM).status_code == 302
+    assert owner.post(url, FORM | {"short_years": "1"}).status_code == 302
+    rows = ReportTerms.objects.in_force(building)
+    assert [row.short_years for row in rows] == [1, 3]
+    assert rows[1].in_force_from == then

@@ -197,7 +197,7 @@ def test_a_trade_is_added_and_its_new_name_goes_to_the_norms(studio_owner, book,
     response = studio_owner.post(edit, {"trade": "leadworker", "hourly": "59.25"})
     assert response["Location"] == f"{book.get_absolute_url()}#labour"
     made.refresh_from_db()
-    assert made.trade == "leadworker"
+    assert made.labour_rate.trade == "leadworker"
     glazier.refresh_from_db()
     assert glazier.hourly == Decimal("59.25")
 
@@ -223,7 +223,7 @@ def test_a_norm_is_changed_with_what_it_uses(studio_owner, book, kind, glazier, 
         rate_book=book, code="solder", name="Solder", unit="kg", price=46, waste=10
     )
     sent = {
-        "trade": "glazier",
+        "labour_rate": glazier.pk,
         "hours_per_unit": "0,35",
         "setup_hours": "0.5",
         f"use_{wire.pk}": "0.4",
@@ -236,7 +236,12 @@ def test_a_norm_is_changed_with_what_it_uses(studio_owner, book, kind, glazier, 
     assert made.hours_per_unit == Decimal("0.35")
     uses = dict(book.norm_materials.values_list("material__code", "quantity_per_unit"))
     assert uses == {"wire": Decimal("0.4"), "solder": Decimal("0.006")}
-    sent = {"trade": "glazier", "hours_per_unit": "1", "setup_hours": "0", f"use_{wire.pk}": ""}
+    sent = {
+        "labour_rate": glazier.pk,
+        "hours_per_unit": "1",
+        "setup_hours": "0",
+        f"use_{wire.pk}": "",
+    }
     studio_owner.post(f"/norms/{made.pk}/edit/", sent)
     assert not book.norm_materials.filter(material=wire).exists()
 
@@ -247,14 +252,14 @@ def test_a_norm_is_changed_with_what_it_uses(studio_owner, book, kind, glazier, 
         ({"material_1": "WIRE"}, "quantity_1"),
         ({"quantity_2": "1"}, "material_2"),
         ({"hours_per_unit": "-1"}, "hours_per_unit"),
-        ({"trade": "alchemist"}, "trade"),
+        ({"labour_rate": "alchemist"}, "labour_rate"),
     ],
 )
 def test_half_a_material_or_a_strange_trade_is_said(
     studio_owner, book, kind, glazier, wire, fields, box
 ):
     made = NormFactory(rate_book=book, action_kind=kind)
-    sent = {"trade": "glazier", "hours_per_unit": "1", "setup_hours": "0"}
+    sent = {"labour_rate": glazier.pk, "hours_per_unit": "1", "setup_hours": "0"}
     fields = {name: wire.pk if value == "WIRE" else value for name, value in fields.items()}
     response = studio_owner.post(f"/norms/{made.pk}/edit/", sent | fields)
     assert response.status_code == 422
@@ -267,7 +272,7 @@ def test_a_norm_is_added_once_a_trade(studio_owner, book, kind, glazier):
     assert shown.context["form"]["action_kind"].value() == str(kind.pk)
     sent = {
         "action_kind": kind.pk,
-        "trade": "glazier",
+        "labour_rate": glazier.pk,
         "hours_per_unit": "0.3",
         "setup_hours": "0.5",
     }

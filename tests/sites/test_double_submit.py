@@ -103,11 +103,11 @@ PAGES = {
         "restoration.Norm",
         {
             "action_kind": "{action_kind}",
-            "trade": "glazier",
+            "labour_rate": "{glazier}",
             "hours_per_unit": "1",
             "setup_hours": "0",
         },
-        {"trade": "cutter"},
+        {"labour_rate": "{cutter}"},
     ),
 }
 
@@ -117,9 +117,12 @@ def known(building):
     """Keys of what stands there already, by name, for addresses and boxes."""
     estimate = factories.EstimateFactory(building=building)
     opening = factories.OpeningFactory(building=building)
-    for trade in ("glazier", "cutter"):
-        factories.LabourRateFactory(rate_book=estimate.rate_book, trade=trade)
+    rates = {
+        trade: factories.LabourRateFactory(rate_book=estimate.rate_book, trade=trade).pk
+        for trade in ("glazier", "cutter")
+    }
     return {
+        **rates,
         "building": building.pk,
         "estimate": estimate.pk,
         "book": estimate.rate_book_id,

@@ -83,9 +83,7 @@ def record_of(building):
             "fixing": lambda: factories.FixingFactory(item=item),
             "labour rate": lambda: factories.LabourRateFactory(rate_book=book),
             "material": lambda: factories.MaterialFactory(rate_book=book),
-            "norm": lambda: factories.NormFactory(
-                rate_book=book, trade=factories.LabourRateFactory(rate_book=book).trade
-            ),
+            "norm": lambda: factories.NormFactory(rate_book=book, trade="glazier"),
             "rate book": lambda: book,
         }
         return making[name.partition("'")[0]]()

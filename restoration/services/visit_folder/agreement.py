@@ -8,7 +8,7 @@ from django.db.models import Model
 
 from restoration.compute.visit_folder.problems import Place, Problem
 from sites.compute.lengths import Length
-from sites.services.register import edtf_of
+from sites.services.register import edtf_of, old_date_columns
 
 # Words that stand for "nobody has said": a row may put something better in their place.
 UNSAID = ("unknown", "not seen")
@@ -49,7 +49,7 @@ def as_columns(said: Stated) -> dict[str, Any]:
         else:
             columns[name] = value
             if name in OLD_DATES:
-                columns[f"{name}_edtf"] = edtf_of(value)
+                columns |= old_date_columns(name, value)
     return columns
 
 
