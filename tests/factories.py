@@ -114,12 +114,19 @@ class FixingFactory(DjangoModelFactory):
 class FindingKindFactory(DjangoModelFactory):
     class Meta:
         model = condition.FindingKind
+        skip_postgeneration_save = True
 
     studio = factory.SubFactory(StudioFactory)
     code = factory.Sequence(lambda n: f"kind-{n}")
     group = "came"
     name = factory.Sequence(lambda n: f"Failed joint {n}")
     plain = "A joint between two leads has let go."
+
+    @factory.post_generation
+    def actions(self, create, kinds):
+        """The kinds of action usual for it, mildest first."""
+        for place, action_kind in enumerate(kinds or ()):
+            self.action_links.create(action_kind=action_kind, order=place)
 
 
 class SurveyFactory(DjangoModelFactory):
@@ -173,7 +180,8 @@ class PhotographFactory(DjangoModelFactory):
 
 class ActionKindFactory(DjangoModelFactory):
     class Meta:
-        model = restoration.ActionKind
+        model = condition.ActionKind
+        skip_postgeneration_save = True
 
     studio = factory.SubFactory(StudioFactory)
     code = factory.Sequence(lambda n: f"action-{n}")
@@ -181,6 +189,13 @@ class ActionKindFactory(DjangoModelFactory):
     plain = "We solder the joints that have let go."
     unit = "joint"
     step = "in place"
+
+    @factory.post_generation
+    def cautions(self, create, codes):
+        """The codes of the cautions it calls for."""
+        for code in codes or ():
+            caution, _ = sites.Caution.objects.get_or_create(code=code)
+            self.caution_links.create(caution=caution)
 
 
 class RateBookFactory(DjangoModelFactory):

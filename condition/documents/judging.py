@@ -6,7 +6,6 @@ from condition.documents.snapshot import Advice, Assessment, ClassMark, FindingE
 from condition.documents.words import mark
 from condition.models import Finding, SubjectAssessment
 from condition.models.choices import RecommendationClass
-from sites.documents.vocabulary import actions_named
 
 # How many of a kind's usual steps, mildest first, a level of recommendation takes in.
 STEPS_AT = {
@@ -63,5 +62,5 @@ def _is_at(entry: FindingEntry, level: RecommendationClass) -> bool:
 
 def _steps(findings: Iterable[Finding], most: int | None) -> list[str]:
     """The usual steps of the findings' kinds by name, each once."""
-    codes = [code for finding in findings for code in finding.kind.actions[:most]]
-    return actions_named(list(dict.fromkeys(codes)))
+    names = [kind.name for finding in findings for kind in finding.kind.usual_actions[:most]]
+    return list(dict.fromkeys(names))

@@ -63,9 +63,13 @@ def gather(survey: Survey, judge: Judging) -> Material:
     """
     # Counting panels makes the database group the rows, and then it forgets their order.
     openings = survey.building.openings.for_list().order_by("order", "number")
-    findings = survey.findings.select_related(
-        "kind", "opening", "panel", "attached_item", "continues__survey"
-    ).order_by("number")
+    findings = (
+        survey.findings.select_related(
+            "kind", "opening", "panel", "attached_item", "continues__survey"
+        )
+        .prefetch_related("kind__action_links__action_kind")
+        .order_by("number")
+    )
     inspections = survey.inspections.select_related("opening", "panel", "attached_item")
     photographs = list(
         survey.photographs.select_related(

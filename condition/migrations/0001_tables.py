@@ -32,6 +32,7 @@ class Migration(migrations.Migration):
                 ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
                 ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('building', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='surveys', to='sites.building')),
+                ('own_key', models.CharField(blank=True, editable=False, max_length=60, verbose_name="the surveyor's own key")),
                 ('day', models.DateField(verbose_name='day of the visit')),
                 ('surveyors', models.CharField(max_length=240, verbose_name='surveyors')),
                 ('client', models.CharField(blank=True, max_length=160, verbose_name='for whom')),
@@ -58,13 +59,29 @@ class Migration(migrations.Migration):
                 ('plain', models.TextField(verbose_name='in plain words')),
                 ('measure', models.CharField(blank=True, max_length=240, verbose_name='what to measure')),
                 ('units', models.JSONField(default=list)),
-                ('actions', models.JSONField(default=list, help_text='Codes of usual action kinds, mildest first.')),
                 ('danger', models.BooleanField(default=False, verbose_name='can drop something on people')),
                 ('order', models.PositiveSmallIntegerField(default=0)),
             ],
             options={
                 'ordering': ['order', 'name'],
                 'constraints': [models.UniqueConstraint(fields=('studio', 'code'), name='finding_kind_once'), models.CheckConstraint(condition=models.Q(('code', ''), _negated=True), name='findingkind_code_not_blank', violation_error_message='The code must not be empty.'), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='findingkind_name_not_blank', violation_error_message='The name must not be empty.'), models.CheckConstraint(condition=models.Q(('plain', ''), _negated=True), name='findingkind_plain_not_blank', violation_error_message='The plain must not be empty.')],
+            },
+        ),
+        migrations.CreateModel(
+            name='ActionKind',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='action_kinds', to='sites.studio')),
+                ('code', models.SlugField(max_length=60)),
+                ('name', models.CharField(max_length=120, verbose_name='name')),
+                ('plain', models.TextField(verbose_name='in plain words')),
+                ('unit', models.CharField(choices=[('joint', 'joints'), ('m', 'm'), ('piece', 'pieces'), ('m2', 'm²'), ('panel', 'panels'), ('item', 'items'), ('tie', 'ties'), ('bar', 'bars'), ('visit', 'visits')], max_length=8, verbose_name='unit')),
+                ('step', models.CharField(choices=[('monitor', 'Watch and measure'), ('make safe', 'Make safe'), ('in place', 'Repair in place'), ('on the bench', 'Repair on the bench'), ('partial releading', 'Partial releading'), ('full releading', 'Full releading')], max_length=20, verbose_name='step of the ladder')),
+                ('order', models.PositiveSmallIntegerField(default=0)),
+            ],
+            options={
+                'ordering': ['order', 'name'],
+                'constraints': [models.UniqueConstraint(fields=('studio', 'code'), name='action_kind_once'), models.CheckConstraint(condition=models.Q(('code', ''), _negated=True), name='actionkind_code_not_blank', violation_error_message='The code must not be empty.'), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='actionkind_name_not_blank', violation_error_message='The name must not be empty.'), models.CheckConstraint(condition=models.Q(('plain', ''), _negated=True), name='actionkind_plain_not_blank', violation_error_message='The plain must not be empty.'), models.CheckConstraint(condition=models.Q(('unit__in', ['joint', 'm', 'piece', 'm2', 'panel', 'item', 'tie', 'bar', 'visit'])), name='actionkind_unit_is_a_choice'), models.CheckConstraint(condition=models.Q(('step__in', ['monitor', 'make safe', 'in place', 'on the bench', 'partial releading', 'full releading'])), name='actionkind_step_is_a_choice')],
             },
         ),
         migrations.CreateModel(
@@ -167,6 +184,31 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='ActionCaution',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('action_kind', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='caution_links', to='condition.actionkind')),
+                ('caution', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='sites.caution')),
+            ],
+            options={
+                'ordering': ['caution'],
+                'constraints': [models.UniqueConstraint(fields=('action_kind', 'caution'), name='action_caution_once')],
+            },
+        ),
+        migrations.CreateModel(
+            name='UsualAction',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('finding_kind', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='action_links', to='condition.findingkind')),
+                ('action_kind', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='finding_links', to='condition.actionkind')),
+                ('order', models.PositiveSmallIntegerField(default=0)),
+            ],
+            options={
+                'ordering': ['order'],
+                'constraints': [models.UniqueConstraint(fields=('finding_kind', 'action_kind'), name='usual_action_once')],
+            },
+        ),
+        migrations.CreateModel(
             name='Finding',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
@@ -180,6 +222,7 @@ class Migration(migrations.Migration):
                 ('subject_key', models.GeneratedField(db_index=True, db_persist=True, expression=django.db.models.functions.comparison.Coalesce(models.F('attached_item'), models.F('panel'), models.F('opening')), output_field=models.UUIDField())),
                 ('survey', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='findings', to='condition.survey')),
                 ('number', models.PositiveIntegerField(verbose_name='number')),
+                ('own_key', models.CharField(blank=True, editable=False, max_length=60, verbose_name="the surveyor's own key")),
                 ('kind', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='findings', to='condition.findingkind')),
                 ('side', models.CharField(choices=[('inside', 'Inside'), ('outside', 'Outside'), ('both', 'Both sides'), ('unknown', 'Not said')], default='inside', max_length=8, verbose_name='side')),
                 ('extent', models.CharField(choices=[('isolated', 'Isolated'), ('grouped', 'Grouped'), ('along one line', 'Along one line'), ('throughout', 'Throughout')], default='isolated', max_length=16, verbose_name='extent')),
@@ -212,7 +255,7 @@ class Migration(migrations.Migration):
                 'ordering': ['opening__order', 'opening__number', 'number'],
                 'abstract': False,
                 'indexes': [models.Index(fields=['survey', 'hazard'], name='finding_hazards')],
-                'constraints': [models.CheckConstraint(condition=models.Q(('panel__isnull', True), ('attached_item__isnull', True), _connector='OR'), name='finding_has_one_subject', violation_error_message='Name a panel or an attached item, not both.'), models.UniqueConstraint(fields=('survey', 'number'), name='finding_number_once'), models.CheckConstraint(condition=models.Q(models.Q(('amount__isnull', True), ('unit', '')), models.Q(('amount__gte', 0), ('amount__isnull', False), models.Q(('unit', ''), _negated=True)), _connector='OR'), name='finding_amount_has_a_unit', violation_error_message='An amount needs its unit, and a unit its amount.'), models.CheckConstraint(condition=models.Q(('of_total__isnull', True), models.Q(('amount__isnull', False), ('of_total__gte', models.F('amount')), ('unit', 'count')), _connector='OR'), name='finding_count_within_its_total', violation_error_message='The count cannot be above the total it is out of.'), models.CheckConstraint(condition=models.Q(models.Q(('unit__startswith', 'percent'), _negated=True), ('amount__lte', 100), _connector='OR'), name='finding_share_within_100', violation_error_message='A share cannot be above 100 %.'), models.CheckConstraint(condition=models.Q(('condition_class__isnull', True), ('condition_class__lte', 3), _connector='OR'), name='finding_condition_class_0_to_3'), models.CheckConstraint(condition=models.Q(('urgency_class__isnull', True), ('urgency_class__lte', 3), _connector='OR'), name='finding_urgency_class_0_to_3'), models.CheckConstraint(condition=models.Q(('recommendation_class__isnull', True), ('recommendation_class__lte', 3), _connector='OR'), name='finding_recommendation_class_0_to_3'), models.CheckConstraint(condition=models.Q(('side__in', ['inside', 'outside', 'both', 'unknown'])), name='finding_side_is_a_choice'), models.CheckConstraint(condition=models.Q(('extent__in', ['isolated', 'grouped', 'along one line', 'throughout'])), name='finding_extent_is_a_choice'), models.CheckConstraint(condition=models.Q(('part__in', ['', 'background', 'border', 'figure', 'head or hand', 'inscription'])), name='finding_part_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('span_mm__gt', 0), ('span_mm__isnull', False), models.Q(('span_typed', ''), _negated=True)), models.Q(('span_mm__isnull', True), ('span_typed', '')), _connector='OR'), name='finding_span_positive_and_typed', violation_error_message='The span must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('within_mm__gt', 0), ('within_mm__isnull', False), models.Q(('within_typed', ''), _negated=True)), models.Q(('within_mm__isnull', True), ('within_typed', '')), _connector='OR'), name='finding_within_positive_and_typed', violation_error_message='The within must be a length above zero, or left empty.')],
+                'constraints': [models.CheckConstraint(condition=models.Q(('panel__isnull', True), ('attached_item__isnull', True), _connector='OR'), name='finding_has_one_subject', violation_error_message='Name a panel or an attached item, not both.'), models.UniqueConstraint(fields=('survey', 'number'), name='finding_number_once'), models.UniqueConstraint(condition=models.Q(('own_key', ''), _negated=True), fields=('survey', 'own_key'), name='finding_own_key_once'), models.CheckConstraint(condition=models.Q(models.Q(('amount__isnull', True), ('unit', '')), models.Q(('amount__gte', 0), ('amount__isnull', False), models.Q(('unit', ''), _negated=True)), _connector='OR'), name='finding_amount_has_a_unit', violation_error_message='An amount needs its unit, and a unit its amount.'), models.CheckConstraint(condition=models.Q(('of_total__isnull', True), models.Q(('amount__isnull', False), ('of_total__gte', models.F('amount')), ('unit', 'count')), _connector='OR'), name='finding_count_within_its_total', violation_error_message='The count cannot be above the total it is out of.'), models.CheckConstraint(condition=models.Q(models.Q(('unit__startswith', 'percent'), _negated=True), ('amount__lte', 100), _connector='OR'), name='finding_share_within_100', violation_error_message='A share cannot be above 100 %.'), models.CheckConstraint(condition=models.Q(('condition_class__isnull', True), ('condition_class__lte', 3), _connector='OR'), name='finding_condition_class_0_to_3'), models.CheckConstraint(condition=models.Q(('urgency_class__isnull', True), ('urgency_class__lte', 3), _connector='OR'), name='finding_urgency_class_0_to_3'), models.CheckConstraint(condition=models.Q(('recommendation_class__isnull', True), ('recommendation_class__lte', 3), _connector='OR'), name='finding_recommendation_class_0_to_3'), models.CheckConstraint(condition=models.Q(('side__in', ['inside', 'outside', 'both', 'unknown'])), name='finding_side_is_a_choice'), models.CheckConstraint(condition=models.Q(('extent__in', ['isolated', 'grouped', 'along one line', 'throughout'])), name='finding_extent_is_a_choice'), models.CheckConstraint(condition=models.Q(('part__in', ['', 'background', 'border', 'figure', 'head or hand', 'inscription'])), name='finding_part_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('span_mm__gt', 0), ('span_mm__isnull', False), models.Q(('span_typed', ''), _negated=True)), models.Q(('span_mm__isnull', True), ('span_typed', '')), _connector='OR'), name='finding_span_positive_and_typed', violation_error_message='The span must be a length above zero, or left empty.'), models.CheckConstraint(condition=models.Q(models.Q(('within_mm__gt', 0), ('within_mm__isnull', False), models.Q(('within_typed', ''), _negated=True)), models.Q(('within_mm__isnull', True), ('within_typed', '')), _connector='OR'), name='finding_within_positive_and_typed', violation_error_message='The within must be a length above zero, or left empty.')],
             },
         ),
         migrations.CreateModel(

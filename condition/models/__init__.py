@@ -10,9 +10,11 @@ from condition.models.safety import MakeSafeNotice, NoticeReopening, SafetySheet
 from condition.models.supports import WindSite
 from condition.models.survey import Inspection, Survey
 from condition.models.terms import ReportTerms
-from condition.models.vocabulary import FindingKind
+from condition.models.vocabulary import ActionCaution, ActionKind, FindingKind, UsualAction
 
 __all__ = [
+    "ActionCaution",
+    "ActionKind",
     "ClassRule",
     "ConditionReport",
     "Finding",
@@ -28,5 +30,6 @@ __all__ = [
     "SafetySheet",
     "SubjectAssessment",
     "Survey",
+    "UsualAction",
     "WindSite",
 ]

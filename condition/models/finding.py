@@ -30,6 +30,7 @@ from sites.models.fields import (
     length_typed,
     one_of,
     one_of_or_none,
+    own_key,
 )
 
 
@@ -92,6 +93,7 @@ class Finding(SubjectModel):
 
     survey = models.ForeignKey(Survey, models.PROTECT, related_name="findings")
     number = models.PositiveIntegerField(_("number"))
+    own_key = own_key()
     kind = models.ForeignKey(FindingKind, models.PROTECT, related_name="findings")
     side = models.CharField(_("side"), max_length=8, choices=Side.choices, default=Side.INSIDE)
     extent = models.CharField(
@@ -145,6 +147,9 @@ class Finding(SubjectModel):
         constraints = [
             *SubjectModel.Meta.constraints,
             models.UniqueConstraint(fields=["survey", "number"], name="finding_number_once"),
+            models.UniqueConstraint(
+                fields=["survey", "own_key"], condition=~Q(own_key=""), name="finding_own_key_once"
+            ),
             models.CheckConstraint(
                 condition=Q(amount__isnull=True, unit="")
                 | (Q(amount__isnull=False, amount__gte=0) & ~Q(unit="")),

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from condition.models.choices import Outcome, SeenFrom, Side
 from sites.models.building import Building
-from sites.models.fields import Evidence, SubjectModel, not_blank, one_of
+from sites.models.fields import Evidence, SubjectModel, not_blank, one_of, own_key
 
 
 class SurveyQuerySet(models.QuerySet["Survey"]):
@@ -28,6 +28,7 @@ class Survey(Evidence):
     """One dated look at a building or part of it."""
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="surveys")
+    own_key = own_key()
     day = models.DateField(_("day of the visit"))
     surveyors = models.CharField(_("surveyors"), max_length=240)
     client = models.CharField(_("for whom"), max_length=160, blank=True)

@@ -6,8 +6,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from condition.documents.cautions import is_memorial
+from condition.models import ActionCaution
 from restoration.models import RepairAction
-from sites.documents.vocabulary import caution_codes_known
 from sites.models import Building
 
 
@@ -79,22 +79,9 @@ def consents(building: Building, actions: Collection[RepairAction]) -> list[str]
 
 def caution_codes(building: Building, actions: Collection[RepairAction]) -> set[str]:
     """Return the codes of the cautions that the kinds of work name, and those of the place."""
-    codes = {code for action in actions for code in action.kind.cautions}
+    codes = ActionCaution.objects.codes_of(action.kind for action in actions)
     if building.protection.strip():
         codes.add("protected-building-consent")
     if any(action.attached_item and is_memorial(action.attached_item) for action in actions):
         codes.add("memorial-owners-asked")
     return codes
-
-
-def unknown_cautions(actions: Collection[RepairAction]) -> list[str]:
-    """Return a sentence for each kind of work that names a caution there is no text for."""
-    known = caution_codes_known()
-    return [
-        _("The kind of work “%(kind)s” names a caution that is not known: %(code)s.")
-        % {"kind": name, "code": code}
-        for name, code in sorted(
-            {(action.kind.name, code) for action in actions for code in action.kind.cautions}
-        )
-        if code not in known
-    ]

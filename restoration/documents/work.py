@@ -6,11 +6,12 @@ from itertools import count, groupby
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
+from condition.models.choices import ActionUnit
 from restoration.compute.estimate_lines import PricedEstimate, PricedLine, PricedSharedLine
 from restoration.documents.figures import MoneyMaker
 from restoration.documents.snapshot import OpeningWork, Phase, SharedWork, WorkLine
 from restoration.models import RepairAction
-from restoration.models.choices import ActionUnit, Option, SharedKind
+from restoration.models.choices import Option, SharedKind
 from sites.compute.plain_numbers import plain_number
 from sites.models.choices import Units
 

@@ -10,9 +10,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from condition.forms.fields import AmountField, CountField
+from condition.models import ActionKind
+from condition.models.choices import Step
 from restoration.compute.money import minor_digits
-from restoration.models import ActionKind
-from restoration.models.choices import Step
 from sites.compute.plain_numbers import plain_number
 from sites.models import AttachedItem, Building, Opening, Panel
 

@@ -9,9 +9,9 @@ from django import forms
 from django.utils.translation import gettext as _
 
 from condition.forms.fields import CountField
-from condition.models import Finding
+from condition.models import ActionKind, Finding
 from restoration.forms.fields import FigureField, kinds_by_step
-from restoration.models import ActionKind, Estimate, RepairAction
+from restoration.models import Estimate, RepairAction
 from restoration.models.choices import Option
 from restoration.services.estimates import ChosenAction, Suggestion, usual_option
 from sites.compute.plain_numbers import plain_number

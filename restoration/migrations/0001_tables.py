@@ -24,24 +24,6 @@ class Migration(migrations.Migration):
 
     operations = [
         migrations.CreateModel(
-            name='ActionKind',
-            fields=[
-                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
-                ('studio', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='action_kinds', to='sites.studio')),
-                ('code', models.SlugField(max_length=60)),
-                ('name', models.CharField(max_length=120, verbose_name='name')),
-                ('plain', models.TextField(verbose_name='in plain words')),
-                ('unit', models.CharField(choices=[('joint', 'joints'), ('m', 'm'), ('piece', 'pieces'), ('m2', 'm²'), ('panel', 'panels'), ('item', 'items'), ('tie', 'ties'), ('bar', 'bars'), ('visit', 'visits')], max_length=8, verbose_name='unit')),
-                ('step', models.CharField(choices=[('monitor', 'Watch and measure'), ('make safe', 'Make safe'), ('in place', 'Repair in place'), ('on the bench', 'Repair on the bench'), ('partial releading', 'Partial releading'), ('full releading', 'Full releading')], max_length=20, verbose_name='step of the ladder')),
-                ('cautions', models.JSONField(default=list)),
-                ('order', models.PositiveSmallIntegerField(default=0)),
-            ],
-            options={
-                'ordering': ['order', 'name'],
-                'constraints': [models.UniqueConstraint(fields=('studio', 'code'), name='action_kind_once'), models.CheckConstraint(condition=models.Q(('code', ''), _negated=True), name='actionkind_code_not_blank', violation_error_message='The code must not be empty.'), models.CheckConstraint(condition=models.Q(('name', ''), _negated=True), name='actionkind_name_not_blank', violation_error_message='The name must not be empty.'), models.CheckConstraint(condition=models.Q(('plain', ''), _negated=True), name='actionkind_plain_not_blank', violation_error_message='The plain must not be empty.'), models.CheckConstraint(condition=models.Q(('unit__in', ['joint', 'm', 'piece', 'm2', 'panel', 'item', 'tie', 'bar', 'visit'])), name='actionkind_unit_is_a_choice'), models.CheckConstraint(condition=models.Q(('step__in', ['monitor', 'make safe', 'in place', 'on the bench', 'partial releading', 'full releading'])), name='actionkind_step_is_a_choice')],
-            },
-        ),
-        migrations.CreateModel(
             name='RateBook',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
@@ -92,21 +74,6 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
-            name='Norm',
-            fields=[
-                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
-                ('rate_book', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='norms', to='restoration.ratebook')),
-                ('action_kind', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='norms', to='restoration.actionkind')),
-                ('trade', models.CharField(max_length=40, verbose_name='trade')),
-                ('hours_per_unit', models.DecimalField(decimal_places=4, max_digits=14, validators=[django.core.validators.MinValueValidator(Decimal('0'))], verbose_name='hours a unit')),
-                ('setup_hours', models.DecimalField(decimal_places=4, max_digits=14, validators=[django.core.validators.MinValueValidator(Decimal('0'))], verbose_name='setting up, hours')),
-            ],
-            options={
-                'ordering': ['action_kind__order', 'trade'],
-                'constraints': [models.UniqueConstraint(fields=('rate_book', 'action_kind', 'trade'), name='norm_once_a_trade'), models.CheckConstraint(condition=models.Q(('hours_per_unit__gte', 0), ('setup_hours__gte', 0)), name='norm_hours_not_negative')],
-            },
-        ),
-        migrations.CreateModel(
             name='Estimate',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
@@ -126,11 +93,26 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Norm',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('rate_book', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='norms', to='restoration.ratebook')),
+                ('action_kind', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='norms', to='condition.actionkind')),
+                ('labour_rate', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='norms', to='restoration.labourrate', verbose_name='trade')),
+                ('hours_per_unit', models.DecimalField(decimal_places=4, max_digits=14, validators=[django.core.validators.MinValueValidator(Decimal('0'))], verbose_name='hours a unit')),
+                ('setup_hours', models.DecimalField(decimal_places=4, max_digits=14, validators=[django.core.validators.MinValueValidator(Decimal('0'))], verbose_name='setting up, hours')),
+            ],
+            options={
+                'ordering': ['action_kind__order', 'labour_rate__trade'],
+                'constraints': [models.UniqueConstraint(fields=('action_kind', 'labour_rate'), name='norm_once_a_trade'), models.CheckConstraint(condition=models.Q(('hours_per_unit__gte', 0), ('setup_hours__gte', 0)), name='norm_hours_not_negative')],
+            },
+        ),
+        migrations.CreateModel(
             name='NormMaterial',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
                 ('rate_book', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='norm_materials', to='restoration.ratebook')),
-                ('action_kind', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='norm_materials', to='restoration.actionkind')),
+                ('action_kind', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='norm_materials', to='condition.actionkind')),
                 ('material', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='uses', to='restoration.material')),
                 ('quantity_per_unit', models.DecimalField(decimal_places=4, max_digits=14, validators=[django.core.validators.MinValueValidator(Decimal('0'))], verbose_name='quantity a unit')),
             ],
@@ -166,7 +148,7 @@ class Migration(migrations.Migration):
                 ('attached_item', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='%(class)ss', to='sites.attacheditem')),
                 ('subject_key', models.GeneratedField(db_index=True, db_persist=True, expression=django.db.models.functions.comparison.Coalesce(models.F('attached_item'), models.F('panel'), models.F('opening')), output_field=models.UUIDField())),
                 ('estimate', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='actions', to='restoration.estimate')),
-                ('kind', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='actions', to='restoration.actionkind')),
+                ('kind', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='actions', to='condition.actionkind')),
                 ('number', models.PositiveIntegerField(verbose_name='number')),
                 ('quantity', models.DecimalField(blank=True, decimal_places=3, max_digits=10, null=True, validators=[django.core.validators.MinValueValidator(Decimal('0'))], verbose_name='quantity')),
                 ('scope', models.TextField(blank=True, verbose_name='what will be done')),

@@ -8,10 +8,9 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from condition.models import Finding
+from condition.models import ActionKind, Finding
 from restoration.models.choices import Option
 from restoration.models.estimate import Estimate
-from restoration.models.vocabulary import ActionKind
 from sites.models.fields import Evidence, SubjectModel, one_of
 
 

@@ -8,7 +8,7 @@ from django.db.models import Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from restoration.models.vocabulary import ActionKind
+from condition.models import ActionKind
 from sites.models.fields import UUIDModel, not_blank, of_length
 
 NOT_NEGATIVE = [MinValueValidator(Decimal(0))]

@@ -11,10 +11,10 @@ from django.db import transaction
 from django.db.models import Max, QuerySet
 from django.utils.translation import gettext as _
 
-from condition.models import Finding, Survey
+from condition.models import ActionCaution, ActionKind, Finding, Survey
 from condition.models.choices import UrgencyClass
 from restoration.compute.quantities import Seen, suggest, together
-from restoration.models import ActionFinding, ActionKind, Estimate, RateBook, RepairAction
+from restoration.models import ActionFinding, Estimate, RateBook, RepairAction
 from restoration.models.choices import Option
 from restoration.services.quantities import (
     SeenFindings,
@@ -22,7 +22,7 @@ from restoration.services.quantities import (
     takes_the_whole_panel,
 )
 from sites.compute.working import Working
-from sites.documents.vocabulary import caution_codes_known, cautions_for
+from sites.documents.vocabulary import cautions_for
 from sites.keys import uuid7
 from sites.models import Building, Studio
 
@@ -110,23 +110,19 @@ def next_action_number(estimate: Estimate) -> int:
 
 
 def suggestions_for(
-    findings: Sequence[Finding], kinds: Iterable[ActionKind], taken: set[tuple[UUID, UUID]]
+    findings: Sequence[Finding], taken: set[tuple[UUID, UUID]]
 ) -> dict[UUID, list[Suggestion]]:
     """Return the usual actions of each finding by its key, mildest first, as its kind names them.
 
-    findings: with kind, opening, panel and attached item loaded.
+    findings: with opening, panel, attached item and their kinds' usual actions loaded.
     taken: pairs of kind and subject that have an action in the estimate already.
     """
-    by_code = {kind.code: kind for kind in kinds}
     seen = SeenFindings()
     return {
         finding.pk: [
-            _suggestion(
-                by_code[code], seen_of_it, already=(by_code[code].pk, finding.subject_key) in taken
-            )
+            _suggestion(kind, seen_of_it, already=(kind.pk, finding.subject_key) in taken)
             for seen_of_it in [seen.seen_of(finding)]
-            for code in finding.kind.actions
-            if code in by_code
+            for kind in finding.kind.usual_actions
         ]
         for finding in findings
     }
@@ -218,16 +214,11 @@ def findings_to_price(estimate: Estimate) -> QuerySet[Finding]:
     # An opening is divided from its panels and bars, for the areas of what was found on it.
     return (
         findings.select_related("kind", "opening", "panel", "attached_item", "survey")
-        .prefetch_related("opening__panels", "opening__bars")
+        .prefetch_related("opening__panels", "opening__bars", "kind__action_links__action_kind")
         .order_by("opening__order", "opening__number", "number")
     )
 
 
 def usual_cautions(kinds: Iterable[ActionKind]) -> list[dict[str, str]]:
-    """Return the cautions that kinds of work call for, each once, in the reference file's order.
-
-    A code that a studio has written in and nobody has words for is left out here; issuing a
-    quote names it.
-    """
-    named = {code for kind in kinds for code in kind.cautions}
-    return cautions_for(named & caution_codes_known())
+    """Return the cautions that kinds of work call for, each once, in the reference file's order."""
+    return cautions_for(ActionCaution.objects.codes_of(kinds))

@@ -11,7 +11,6 @@ from restoration.compute.payments import PaymentError
 from restoration.documents.build import Built, build_snapshot
 from restoration.documents.figures import money_maker, payments
 from restoration.documents.layout import quote_html
-from restoration.documents.terms import unknown_cautions
 from restoration.models import Estimate, Quote
 from restoration.services.pricing import price
 from sites.documents.moment import repeatable_read
@@ -36,10 +35,9 @@ class QuoteNotReadyError(SaddlebarError):
 
 def missing_for_quote(estimate: Estimate) -> list[str]:
     """Return what must still be done before the estimate can be issued as a quote, if anything."""
-    actions = list(estimate.actions.select_related("kind"))
-    if not actions:
+    if not estimate.actions.exists():
         return [_("There is no work in it yet: add an action.")]
-    missing = unknown_cautions(actions)
+    missing = []
     try:
         priced = price(estimate)
         payments(priced, estimate.rate_book, money_maker(priced.currency, "en_GB"))

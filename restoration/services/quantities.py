@@ -4,10 +4,9 @@ from decimal import Decimal
 from typing import Final
 from uuid import UUID
 
-from condition.models import Finding
+from condition.models import ActionKind, Finding
+from condition.models.choices import Step
 from restoration.compute.quantities import Seen
-from restoration.models import ActionKind
-from restoration.models.choices import Step
 from sites.compute.division import Division
 from sites.models import Panel
 from sites.services.quantities import joints_of, shape_of

@@ -8,8 +8,8 @@ from urllib.parse import urlencode
 from django.urls import reverse
 
 from condition.compute.safety.facts import SheetCaution
+from condition.models import ActionCaution, ActionKind
 from condition.services.safety_sheets import cautions_for_work, facts_for_work
-from restoration.models import ActionKind
 from sites.models import Building, Opening
 
 
@@ -32,7 +32,7 @@ def site_safety(
     work = list(work)
     if not work:
         return None
-    codes = sorted({code for kind, _opening in work for code in kind.cautions})
+    codes = sorted(ActionCaution.objects.codes_of(kind for kind, _opening in work))
     openings = [opening for _kind, opening in work if opening is not None]
     height = highest_head(openings) if len(openings) == len(work) else None
     below = any(opening.people_below for opening in openings) or None

@@ -7,12 +7,13 @@ from typing import Any
 from django.conf import settings
 from django.db import transaction
 
-from condition.models import FindingKind
+from condition.models import ActionCaution, ActionKind, FindingKind, UsualAction
 from condition.models.choices import AmountUnit
 from condition.services.class_rules import add_shipped_rules
-from restoration.models import ActionKind, LabourRate, Material, Norm, NormMaterial, RateBook
+from restoration.models import LabourRate, Material, Norm, NormMaterial, RateBook
 from sites.compute.lengths import parse_length
-from sites.models import CameProfile, Studio
+from sites.documents.vocabulary import caution_codes_known
+from sites.models import CameProfile, Caution, Studio
 
 Entry = dict[str, Any]
 CAME_LENGTHS = ("leaf_width", "leaf_thickness", "heart_height", "heart_thickness", "stick_length")
@@ -43,6 +44,7 @@ def refresh_vocabulary(studio: Studio, *, currency: str = "") -> dict[str, int]:
     """
     findings = _add_finding_kinds(studio)
     actions = _add_action_kinds(studio)
+    _add_usual_actions(studio, {kind.code for kind in (*findings, *actions)})
     book_is_new = not studio.rate_books.exists()
     starting = _vocabulary("rate_book")
     if book_is_new:
@@ -96,7 +98,6 @@ def _add_finding_kinds(studio: Studio) -> list[FindingKind]:
             plain=entry["plain"],
             measure=entry["measure"],
             units=[AmountUnit(unit).value for unit in entry["units"]],
-            actions=entry["actions"],
             danger=entry["danger"],
             order=place,
         )
@@ -107,7 +108,7 @@ def _add_finding_kinds(studio: Studio) -> list[FindingKind]:
 
 def _add_action_kinds(studio: Studio) -> list[ActionKind]:
     there = set(studio.action_kinds.values_list("code", flat=True))
-    return ActionKind.objects.bulk_create(
+    made = ActionKind.objects.bulk_create(
         ActionKind(
             studio=studio,
             code=entry["code"],
@@ -115,11 +116,35 @@ def _add_action_kinds(studio: Studio) -> list[ActionKind]:
             plain=entry["plain"],
             unit=entry["unit"],
             step=entry["step"],
-            cautions=entry["cautions"],
             order=place,
         )
         for place, entry in enumerate(_vocabulary("action_kinds")["kind"], start=1)
         if entry["code"] not in there
+    )
+    by_code = {kind.code: kind for kind in made}
+    Caution.objects.bulk_create(
+        (Caution(code=code) for code in sorted(caution_codes_known())), ignore_conflicts=True
+    )
+    ActionCaution.objects.bulk_create(
+        ActionCaution(action_kind=by_code[entry["code"]], caution_id=code)
+        for entry in _vocabulary("action_kinds")["kind"]
+        if entry["code"] in by_code
+        for code in entry["cautions"]
+    )
+    return made
+
+
+def _add_usual_actions(studio: Studio, added: set[str]) -> None:
+    """Say what is usually done about each kind of finding, where either of the two is new."""
+    findings = dict(studio.finding_kinds.values_list("code", "pk"))
+    actions = dict(studio.action_kinds.values_list("code", "pk"))
+    UsualAction.objects.bulk_create(
+        UsualAction(
+            finding_kind_id=findings[entry["code"]], action_kind_id=actions[code], order=place
+        )
+        for entry in _vocabulary("finding_kinds")["kind"]
+        for place, code in enumerate(entry["actions"])
+        if entry["code"] in findings and code in actions and {entry["code"], code} & added
     )
 
 

@@ -9,10 +9,12 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
+from condition.models import ActionKind
+from condition.models.choices import Step
 from restoration.compute.money import MoneyError, format_money, minor_digits
 from restoration.documents.work import quantity_words
-from restoration.models import ActionKind, RepairAction
-from restoration.models.choices import Option, SharedKind, Step
+from restoration.models import RepairAction
+from restoration.models.choices import Option, SharedKind
 from restoration.services.pricing import UNIT_SIGNS
 from sites.compute.plain_numbers import plain_number
 

@@ -10,9 +10,10 @@ from django.shortcuts import redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
+from condition.models import ActionKind
 from restoration.access import action_for, estimate_for
 from restoration.forms.actions import ActionForm
-from restoration.models import ActionKind, Estimate
+from restoration.models import Estimate
 from restoration.services.estimates import (
     findings_to_price,
     usual_cautions,

@@ -13,10 +13,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
-from condition.models import Finding
+from condition.models import ActionKind, Finding
 from restoration.access import estimate_for
 from restoration.forms.from_findings import FindingRow, FromFindingsForm
-from restoration.models import ActionKind, Estimate, RepairAction
+from restoration.models import Estimate, RepairAction
 from restoration.services.estimates import (
     add_actions,
     findings_to_price,
@@ -53,7 +53,7 @@ def actions_from_findings(request: AppRequest, key: UUID) -> HttpResponse:
 def _form(
     request: AppRequest, estimate: Estimate, findings: list[Finding], kinds: list[ActionKind]
 ) -> FromFindingsForm:
-    suggestions = suggestions_for(findings, kinds, taken_in(estimate))
+    suggestions = suggestions_for(findings, taken_in(estimate))
     return FromFindingsForm(
         request.POST or None,
         estimate=estimate,

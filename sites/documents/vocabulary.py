@@ -34,12 +34,6 @@ def cautions_for(codes: Iterable[str]) -> list[Entry]:
     return [caution for caution in found if caution["code"] in wanted]
 
 
-def actions_named(codes: Iterable[str]) -> list[str]:
-    """Return the names of the kinds of action, in the order of `codes`; an unknown one is left."""
-    names = {action["code"]: str(action["name"]) for action in _read("action_kinds.toml")["kind"]}
-    return [names[code] for code in codes if code in names]
-
-
 def terms_in(data: Any) -> list[Entry]:
     """Return the glossary's terms that stand in any text of plain data, by alphabet.
 

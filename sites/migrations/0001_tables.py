@@ -41,6 +41,12 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Caution',
+            fields=[
+                ('code', models.SlugField(max_length=60, primary_key=True, serialize=False)),
+            ],
+        ),
+        migrations.CreateModel(
             name='Change',
             fields=[
                 ('id', models.BigAutoField(primary_key=True, serialize=False)),

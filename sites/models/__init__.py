@@ -3,6 +3,7 @@
 from sites.models.attached import AttachedItem, Fixing
 from sites.models.building import Building, BuildingPerson
 from sites.models.came import CameProfile, CameRun
+from sites.models.caution import Caution
 from sites.models.change import Change
 from sites.models.documents import DocumentNumber, FrozenDocument
 from sites.models.figure import StudioFigure
@@ -21,6 +22,7 @@ __all__ = [
     "BuildingPerson",
     "CameProfile",
     "CameRun",
+    "Caution",
     "Change",
     "DocumentNumber",
     "Fixing",

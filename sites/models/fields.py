@@ -82,6 +82,11 @@ def length_constraint(table: str, name: str) -> models.CheckConstraint:
     )
 
 
+def own_key() -> models.CharField:
+    """The surveyor's own key, such as 2026-014: what a later folder or sheet calls the row by."""
+    return models.CharField(_("the surveyor's own key"), max_length=60, blank=True, editable=False)
+
+
 def old_date_bounds() -> tuple[models.CharField, models.DateField, models.DateField]:
     """What an old date as written is read as: its EDTF, and the first and last day it can mean.
 

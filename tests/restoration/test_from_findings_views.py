@@ -47,9 +47,7 @@ def resolder(building):
 
 @pytest.fixture
 def finding(building, survey, mild, resolder):
-    kind = FindingKindFactory(
-        studio=building.studio, name="Failed joint", actions=["mild", "resolder"]
-    )
+    kind = FindingKindFactory(studio=building.studio, name="Failed joint", actions=[mild, resolder])
     panel = PanelFactory(opening=OpeningFactory(building=building, number="nII"), number="2b")
     return FindingFactory(
         survey=survey,
@@ -187,8 +185,8 @@ def test_a_survey_without_findings_says_what_to_do(owner, estimate, building):
 def test_a_great_survey_comes_in_pages_none_of_which_sends_too_many_boxes(
     owner, estimate, survey, building
 ):
-    codes = [ActionKindFactory(studio=building.studio, code=f"code-{n}").code for n in range(6)]
-    kind = FindingKindFactory(studio=building.studio, actions=codes)
+    usual = ActionKindFactory.create_batch(6, studio=building.studio)
+    kind = FindingKindFactory(studio=building.studio, actions=usual)
     opening = OpeningFactory(building=building)
     FindingFactory.create_batch(90, survey=survey, kind=kind, opening=opening)
     response = owner.get(url(estimate))

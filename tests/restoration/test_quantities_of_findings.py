@@ -123,10 +123,10 @@ def test_suggestions_carry_the_quantity_and_its_working(survey, opening, head, b
     clean = ActionKindFactory(studio=studio, code="clean", unit="m2")
     place = ActionKindFactory(studio=studio, code="place", unit="joint", step="in place")
     bench = ActionKindFactory(studio=studio, code="bench", unit="joint", step="on the bench")
-    kind = FindingKindFactory(studio=studio, actions=["clean", "place", "bench"])
+    kind = FindingKindFactory(studio=studio, actions=[clean, place, bench])
     finding = found(survey, opening, head, kind=kind, extent="throughout")
     [read] = findings_to_price(EstimateFactory(building=building, survey=survey))
-    told = suggestions_for([read], [clean, place, bench], set())[finding.pk]
+    told = suggestions_for([read], set())[finding.pk]
     assert [each.quantity for each in told] == [Decimal("0.393"), 58, 116]
     assert told[0].working.inputs[0].value == "0.393 m²"
     assert "Count the joints" in told[1].working.caution
@@ -135,12 +135,12 @@ def test_suggestions_carry_the_quantity_and_its_working(survey, opening, head, b
 def test_an_opening_is_divided_once_however_many_findings_it_has(
     survey, opening, head, building, count_queries
 ):
-    kind = FindingKindFactory(studio=building.studio, actions=["clean"])
     clean = ActionKindFactory(studio=building.studio, code="clean", unit="m2")
+    kind = FindingKindFactory(studio=building.studio, actions=[clean])
     estimate = EstimateFactory(building=building, survey=survey)
 
     def ask():
-        return suggestions_for(list(findings_to_price(estimate)), [clean], set())
+        return suggestions_for(list(findings_to_price(estimate)), set())
 
     found(survey, opening, head, kind=kind)
     few = count_queries(ask)

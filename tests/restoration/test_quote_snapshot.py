@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import pytest
 
+from condition.models import ActionCaution
 from restoration.documents.build import Built, build_snapshot
 from restoration.documents.layout import quote_html
 from restoration.services.issuing import QuoteNotReadyError, ask_for_quote, missing_for_quote
@@ -159,8 +160,8 @@ def test_consents_and_cautions_follow_from_the_place_and_the_work(proposal):
     assert quote["consents"][1].startswith("nV P")
     codes = {caution["code"] for caution in quote["cautions"]}
     assert {"protected-building-consent", "memorial-owners-asked", "work-at-height"} <= codes
-    named = {code for action in proposal.estimate.actions.all() for code in action.kind.cautions}
-    assert named <= codes
+    kinds = [action.kind for action in proposal.estimate.actions.all()]
+    assert ActionCaution.objects.codes_of(kinds) <= codes
 
 
 def test_it_names_the_survey_and_the_report_it_is_based_on(proposal):
@@ -226,11 +227,3 @@ def test_payment_stages_that_do_not_come_to_100_are_named(proposal):
     proposal.estimate.refresh_from_db()
     (missing,) = missing_for_quote(proposal.estimate)
     assert "50 %" in missing
-
-
-def test_a_kind_of_work_with_an_unknown_caution_is_named(proposal):
-    kind = proposal.kinds["resolder-joint-in-place"]
-    kind.cautions = ["dragons"]
-    kind.save()
-    (missing,) = missing_for_quote(proposal.estimate)
-    assert "dragons" in missing

@@ -4,11 +4,12 @@ from decimal import Decimal
 
 import pytest
 from django.core.management import CommandError, call_command
+from django.db import IntegrityError, connection
 
-from condition.models import FindingKind
+from condition.models import ActionCaution, ActionKind, FindingKind
 from condition.models.choices import AmountUnit
 from condition.services.class_rules import shipped_rules
-from restoration.models import ActionKind, Norm, NormMaterial, RateBook
+from restoration.models import Norm, NormMaterial, RateBook
 from restoration.services.studios import open_studio, refresh_vocabulary
 from sites.models import Studio
 
@@ -47,8 +48,22 @@ def test_units_of_findings_are_those_an_amount_may_have():
 
 def test_usual_actions_of_a_finding_are_kinds_of_the_studio():
     studio = open_studio("Alder Lane Glass")
-    codes = set(studio.action_kinds.values_list("code", flat=True))
-    assert all(set(kind.actions) <= codes for kind in studio.finding_kinds.all())
+    joint = studio.finding_kinds.get(code="failed-solder-joint")
+    assert [kind.code for kind in joint.usual_actions] == [
+        "monitor-by-measuring",
+        "resolder-joint-in-place",
+        "partial-releading",
+    ]
+    kinds = studio.finding_kinds.all()
+    assert {action.studio for kind in kinds for action in kind.usual_actions} == {studio}
+
+
+def test_a_kind_of_work_cannot_call_for_a_caution_there_is_no_text_for():
+    studio = open_studio("Alder Lane Glass")
+    studio.action_kinds.first().caution_links.create(caution_id="dragons")
+    with pytest.raises(IntegrityError):
+        connection.check_constraints()
+    ActionCaution.objects.filter(caution_id="dragons").delete()
 
 
 def test_opening_a_studio_twice_gives_the_same_one():

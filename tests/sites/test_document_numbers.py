@@ -7,11 +7,12 @@ from collections.abc import Callable
 import pytest
 from django.db import connection
 
+from restoration.models import Quote
 from sites.keys import uuid7
 from sites.models import DocumentNumber, Studio, User
 from sites.models.choices import DocumentKind
 from sites.services.numbers import next_version, reserve_number, today_at
-from tests.factories import BuildingFactory, StudioFactory, UserFactory
+from tests.factories import BuildingFactory, QuoteFactory, StudioFactory, UserFactory
 
 DAY = dt.date(2026, 5, 20)
 REPORT, QUOTE = DocumentKind.REPORT, DocumentKind.QUOTE
@@ -104,3 +105,12 @@ def at_once(how_many: int, work: Callable[[], object]) -> list:
     for thread in threads:
         thread.join()
     return results
+
+
+def test_neither_a_list_nor_a_link_loads_a_snapshot(db):
+    first = QuoteFactory()
+    QuoteFactory(estimate=first.estimate, version=2, supersedes=first)
+    for quote in Quote.objects.order_by("version"):
+        assert quote.get_deferred_fields() == {"snapshot"}
+        assert quote.estimate.quotes.first().get_deferred_fields() == {"snapshot"}
+    assert quote.supersedes.get_deferred_fields() == {"snapshot"}

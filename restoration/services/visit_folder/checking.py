@@ -24,7 +24,7 @@ from restoration.services.visit_folder.pictures import (
 )
 from restoration.services.visit_folder.register_merge import RegisterMerge, known_openings
 from sites.errors import SaddlebarError
-from sites.models import Building, Studio, VisitFolder
+from sites.models import Building, Studio
 
 
 class FolderProblemsError(SaddlebarError):
@@ -132,14 +132,11 @@ def _nearly_registered(
 
 
 def _earlier_findings(building: Building | None) -> dict[str, Finding]:
-    """Return the findings of folders taken in before, by the keys they had there, newest last."""
+    """Return the building's findings by their surveyors' own keys; of two alike the newer."""
     if building is None:
         return {}
-    folders = VisitFolder.objects.filter(building=building).order_by("taken_in_at")
-    keys = {key: pk for folder in folders for key, pk in folder.keys.get("findings", {}).items()}
-    rows = Finding.objects.of_building(building).select_related("opening", "survey", "continued_by")
-    by_pk = {str(row.pk): row for row in rows}
-    return {key: by_pk[pk] for key, pk in keys.items() if pk in by_pk}
+    rows = Finding.objects.of_building(building).exclude(own_key="").order_by("received_at", "id")
+    return {row.own_key: row for row in rows.select_related("opening", "survey", "continued_by")}
 
 
 def _known_findings(earlier: Mapping[str, Finding]) -> dict[str, KnownFinding]:

@@ -7,13 +7,13 @@ from typing import Any
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
-from condition.models import Finding, FindingKind, Inspection, Photograph, Survey
+from condition.models import ActionKind, Finding, FindingKind, Inspection, Photograph, Survey
 from condition.models.choices import SeenFrom, Side
 from condition.services.classes import keep_all_proposals
 from condition.services.photographs import file_where_free, new_photograph, store_original
 from restoration.compute.visit_folder.plan import finding_numbers
 from restoration.compute.visit_folder.rows import ActionRow, FindingRow, SubjectRow
-from restoration.models import ActionFinding, ActionKind, Estimate, RepairAction, SharedCost
+from restoration.models import ActionFinding, Estimate, RepairAction, SharedCost
 from restoration.models.choices import Option
 from restoration.services.estimates import start_estimate
 from restoration.services.visit_folder.agreement import as_columns, stated
@@ -117,6 +117,7 @@ class FolderWriter:
     def _write_surveys(self) -> None:
         self.surveys = {
             row.survey: Survey(
+                own_key=row.survey,
                 building=self.register.building,
                 day=row.date,
                 surveyors=row.surveyors,
@@ -144,6 +145,7 @@ class FolderWriter:
         return Finding(
             survey=self.surveys[row.survey],
             number=number,
+            own_key=row.finding,
             kind=kinds[str(self.checked.vocabulary.finding_kind(row.kind))],
             of_total=row.of,
             continues=earlier or self.checked.earlier_findings.get(row.continues),
@@ -258,7 +260,6 @@ class FolderWriter:
             counts=self.register.counts() | self.rows.findings_counts(photographs),
             keys={
                 "surveys": {key: str(row.pk) for key, row in self.surveys.items()},
-                "findings": {key: str(row.pk) for key, row in self.findings.items()},
                 "latest survey": str(self.surveys[latest.survey].pk) if latest else None,
                 "estimate": str(estimate.pk) if estimate else None,
             },
