@@ -6,10 +6,12 @@ from django.utils.translation import gettext_lazy as _
 
 from condition.models.choices import ConditionClass, RecommendationClass, UrgencyClass
 from condition.models.survey import Survey
-from sites.models.fields import SubjectModel
+from sites.models.fields import Label, SubjectModel
 
 
-def set_class(name: str, choices: type[models.IntegerChoices]) -> models.PositiveSmallIntegerField:
+def set_class(
+    name: Label, choices: type[models.IntegerChoices]
+) -> models.PositiveSmallIntegerField:
     return models.PositiveSmallIntegerField(name, choices=choices.choices)
 
 

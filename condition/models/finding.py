@@ -24,6 +24,7 @@ from condition.models.survey import Inspection, Survey
 from condition.models.vocabulary import FindingKind
 from sites.models.building import Building
 from sites.models.fields import (
+    Label,
     SubjectModel,
     length_constraint,
     length_mm,
@@ -76,7 +77,7 @@ class FindingQuerySet(models.QuerySet["Finding"]):
 
 
 def class_field(
-    name: str, choices: type[models.IntegerChoices]
+    name: Label, choices: type[models.IntegerChoices]
 ) -> models.PositiveSmallIntegerField:
     return models.PositiveSmallIntegerField(name, choices=choices.choices, null=True, blank=True)
 

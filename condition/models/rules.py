@@ -6,10 +6,10 @@ from django.utils.translation import gettext_lazy as _
 
 from condition.models.choices import AmountUnit, Extent, RuleEffect, RuleWhen
 from condition.models.vocabulary import FindingKind
-from sites.models.fields import UUIDModel, not_blank, one_of, one_of_or_none
+from sites.models.fields import Label, UUIDModel, not_blank, one_of, one_of_or_none
 
 
-def level(name: str) -> models.PositiveSmallIntegerField:
+def level(name: Label) -> models.PositiveSmallIntegerField:
     return models.PositiveSmallIntegerField(name, null=True, blank=True)
 
 

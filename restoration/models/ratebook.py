@@ -9,20 +9,20 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from condition.models import ActionKind
-from sites.models.fields import UUIDModel, not_blank, of_length
+from sites.models.fields import Label, UUIDModel, not_blank, of_length
 
 NOT_NEGATIVE = [MinValueValidator(Decimal(0))]
 PERCENT = [MinValueValidator(Decimal(0)), MaxValueValidator(Decimal(100))]
 PERCENTAGES = ("overhead", "profit", "contingency", "tax")
 
 
-def percent(name: str) -> models.DecimalField:
+def percent(name: Label) -> models.DecimalField:
     return models.DecimalField(
         name, max_digits=6, decimal_places=3, default=Decimal(0), validators=PERCENT
     )
 
 
-def amount(name: str, places: int = 4) -> models.DecimalField:
+def amount(name: Label, places: int = 4) -> models.DecimalField:
     return models.DecimalField(name, max_digits=14, decimal_places=places, validators=NOT_NEGATIVE)
 
 

@@ -1,7 +1,7 @@
 """What holds for a building from a day on: each change is a row, so that the old one stays."""
 
 from datetime import date
-from typing import Self
+from typing import TypeVar
 
 from django.db import models
 from django.utils import timezone
@@ -10,9 +10,11 @@ from sites.keys import uuid7
 from sites.models.building import Building
 from sites.models.fields import Evidence
 
+Row = TypeVar("Row", bound="DatedRow")
 
-class DatedRowQuerySet(models.QuerySet["DatedRow"]):
-    def in_force(self, building: Building) -> Self:
+
+class DatedRowManager(models.Manager[Row]):
+    def in_force(self, building: Building) -> models.QuerySet[Row]:
         """The rows of a building, the one in force first."""
         return self.filter(building=building).order_by("-in_force_from")
 
@@ -23,7 +25,7 @@ class DatedRow(Evidence):
     building = models.ForeignKey(Building, models.CASCADE, related_name="%(class)s_rows")
     in_force_from = models.DateField(default=timezone.localdate, editable=False)
 
-    objects = DatedRowQuerySet.as_manager()
+    objects = DatedRowManager()
 
     class Meta:
         abstract = True

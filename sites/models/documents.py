@@ -1,5 +1,7 @@
 """Numbers of issued documents, and what every issued document is made of."""
 
+from typing import TypeVar
+
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
@@ -51,10 +53,13 @@ class DocumentNumber(UUIDModel):
         return f"{self.kind}-{self.year}-{self.serial:04d}"
 
 
-class FrozenDocumentManager(models.Manager["FrozenDocument"]):
+Document = TypeVar("Document", bound="FrozenDocument")
+
+
+class FrozenDocumentManager(models.Manager[Document]):
     """Leaves the snapshot in the database: it may be megabytes, and one page alone reads it."""
 
-    def get_queryset(self) -> models.QuerySet["FrozenDocument"]:
+    def get_queryset(self) -> models.QuerySet[Document]:
         return super().get_queryset().defer("snapshot")
 
 

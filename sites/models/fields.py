@@ -1,6 +1,6 @@
 """Field types and constraints that several tables share."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.db import models
 from django.db.models import F, Q
@@ -11,6 +11,11 @@ from django.utils.translation import gettext_lazy as _
 
 from sites.keys import uuid7
 from sites.rules.actor import acting_user
+
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise as Label
+else:
+    Label = str
 
 
 class UUIDModel(models.Model):
