@@ -11,3 +11,7 @@ class JobFailedError(SaddlebarError):
 
 class PrintError(JobFailedError):
     """A document that could not be printed."""
+
+
+class JobLostError(Exception):
+    """The worker was taken for dead and its job given to another: it must stop working on it."""

@@ -88,12 +88,22 @@ def ask_for_report(survey: Survey, user: User) -> Job:
     return ask_for(
         survey.building.studio,
         TASK,
-        f"{TASK}:{survey.pk}:{version}",
+        job_key(survey, version),
         user,
         survey=str(survey.pk),
         version=version,
         asked_by=str(user.pk),
     )
+
+
+def job_key(survey: Survey, version: int) -> str:
+    return f"{TASK}:{survey.pk}:{version}"
+
+
+def open_job(survey: Survey) -> Job | None:
+    """Return the job that is printing the survey's next report, or failed at it; None for none."""
+    key = job_key(survey, next_version(DocumentKind.REPORT, survey.pk))
+    return Job.objects.filter(key=key).select_related("asked_by").first()
 
 
 def issue_report(survey: Survey, version: int, user: User, progress: Progress) -> ConditionReport:

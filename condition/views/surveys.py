@@ -14,7 +14,7 @@ from condition.forms.photographs import SortForm
 from condition.forms.surveys import SurveyForm
 from condition.hooks import hooks
 from condition.models import Survey
-from condition.services.issuing import TASK
+from condition.services.issuing import open_job
 from condition.views.names import survey_name
 from condition.views.review import Review, review_of
 from sites.access import abilities_at, building_for
@@ -108,8 +108,7 @@ def _forms(shown: Survey, review: Review, may_survey: bool) -> dict[str, object]
 
 def _job_of(shown: Survey) -> Job | None:
     """The latest asking for the survey's report, unless it has been issued."""
-    asked = Job.objects.filter(task=TASK, key__startswith=f"{TASK}:{shown.pk}:")
-    job = asked.select_related("asked_by").order_by("-id").first()
+    job = open_job(shown)
     return None if job is None or job.state == JobState.DONE else job
 
 

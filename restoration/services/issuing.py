@@ -57,12 +57,22 @@ def ask_for_quote(estimate: Estimate, user: User) -> Job:
     return ask_for(
         estimate.building.studio,
         TASK,
-        f"{TASK}:{estimate.pk}:{version}",
+        job_key(estimate, version),
         user,
         estimate=str(estimate.pk),
         version=version,
         asked_by=str(user.pk),
     )
+
+
+def job_key(estimate: Estimate, version: int) -> str:
+    return f"{TASK}:{estimate.pk}:{version}"
+
+
+def open_job(estimate: Estimate) -> Job | None:
+    """Return the job that is printing the estimate's next quote, or failed at it; None for none."""
+    key = job_key(estimate, next_version(DocumentKind.QUOTE, estimate.pk))
+    return Job.objects.filter(key=key).select_related("asked_by").first()
 
 
 def issue_quote(estimate: Estimate, version: int, user: User, progress: Progress) -> Quote:

@@ -17,7 +17,7 @@ from restoration.models import Estimate, Quote, RepairAction
 from restoration.services.decisions import quote_status, standing_of
 from restoration.services.estimate_sheet import Sheet, read_sheet, says_the_same
 from restoration.services.estimates import usual_cautions
-from restoration.services.issuing import TASK, QuoteNotReadyError, ask_for_quote
+from restoration.services.issuing import QuoteNotReadyError, ask_for_quote, open_job
 from restoration.services.site_safety import site_safety
 from sites.access import abilities_at, building_for
 from sites.compute.roles import ISSUE_QUOTES, PRICE
@@ -148,9 +148,8 @@ def _cautions(sheet: Sheet) -> list[dict[str, str]]:
 
 def _job_under_way(found: Estimate) -> Job | None:
     """The job that is issuing this estimate just now, whoever asked for it."""
-    jobs = Job.objects.filter(task=TASK, key__startswith=f"{TASK}:{found.pk}:")
-    latest = jobs.select_related("asked_by").order_by("-id").first()
-    return latest if latest and latest.is_open else None
+    job = open_job(found)
+    return job if job and job.is_open else None
 
 
 def _survey_to_start_from(request: AppRequest, building: Building) -> Survey | None:

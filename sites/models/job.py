@@ -2,6 +2,7 @@
 
 from django.db import models
 from django.db.models import Q
+from django.db.models.functions import Now
 from django.utils.translation import gettext_lazy as _
 
 from sites.models.fields import UUIDModel, not_blank
@@ -31,16 +32,18 @@ class Job(UUIDModel):
     asked_by = models.ForeignKey(
         "sites.User", models.SET_NULL, related_name="jobs", null=True, blank=True
     )
-    asked_at = models.DateTimeField(auto_now_add=True)
+    asked_at = models.DateTimeField(db_default=Now(), editable=False)
+    not_before = models.DateTimeField(
+        null=True, blank=True, help_text="A pause before it is tried again."
+    )
     ended_at = models.DateTimeField(null=True, blank=True)
     problem = models.TextField(blank=True)
     result = models.JSONField(default=dict)
 
     class Meta:
         indexes = [
-            models.Index(
-                fields=["id"], condition=Q(state__in=["waiting", "running"]), name="job_open"
-            )
+            # Not only of the open ones: SQLite uses a partial index for its very condition alone.
+            models.Index(fields=["state", "id"], name="job_by_state")
         ]
         constraints = [
             not_blank("job", "task"),

@@ -21,10 +21,10 @@ from condition.services.photographs import prepare_photograph, receive_photograp
 from restoration.demo.photographs import picture_of
 from restoration.demo.scenario import Scenario
 from restoration.services.studios import open_studio
-from sites.jobs import Progress
-from sites.models import Job, Opening, User
+from sites.models import Opening, User
 from sites.printing import print_pdf
 from tests.factories import BuildingFactory, OpeningFactory, PanelFactory, SurveyFactory
+from tests.progress import UnwatchedProgress
 
 OPENINGS = 40
 EACH = 5
@@ -69,13 +69,6 @@ class ChildrensMemory:
                     self.peak_mib = max(self.peak_mib, child.memory_info().rss / 2**20)
 
 
-class Silence(Progress):
-    """Progress that nobody watches."""
-
-    def step(self, done: int, total: int, what: str = "") -> None:
-        return
-
-
 def rows() -> list[BenchRow]:
     """Return one row: gathering, laying out, printing and issuing, against printing alone."""
     call_command("migrate", verbosity=0)
@@ -83,7 +76,7 @@ def rows() -> list[BenchRow]:
     survey = large_survey(user)
     started = time.perf_counter()
     with ChildrensMemory() as memory:
-        report = issue_report(survey, 1, user, Silence(Job()))
+        report = issue_report(survey, 1, user, UnwatchedProgress())
     seconds = time.perf_counter() - started
     both, reading = printing_alone(report, archival=True), printing_alone(report, archival=False)
     name = f"condition report, {OPENINGS} openings, {OPENINGS * EACH} photographs"

@@ -18,9 +18,9 @@ from condition.documents.make_safe.build import NoticeWords
 from condition.models import Finding
 from condition.services.notices import issue_notice
 from restoration.models import RateBook
-from sites.jobs import Progress
-from sites.models import AttachedItem, Job, VisitFolder
+from sites.models import AttachedItem, VisitFolder
 from sites.services.proofs import issue_proof
+from tests.progress import UnwatchedProgress
 b = VisitFolder.objects.get().building
 s = b.surveys.first()
 def at(name, *rows):
@@ -28,13 +28,13 @@ def at(name, *rows):
 plaques = AttachedItem.objects.filter(opening__building=b, kind='plaque')
 item = plaques.filter(fixings__isnull=False).first()
 user = b.studio.memberships.filter(building=None).first().user
-proof = item.proofs.first() or issue_proof(item, 1, user, Progress(Job()))
+proof = item.proofs.first() or issue_proof(item, 1, user, UnwatchedProgress())
 finding = Finding.objects.filter(survey=s, hazard=True, photographs__isnull=False).first()
 shown = Finding.objects.filter(survey=s, photographs__isnull=False)
 grown = shown.filter(kind__code='bowed-panel').first()
 words = NoticeWords('It hangs by one tab.', 'The pews below', 'Roped off.', 'The sexton.',
     datetime(2026, 5, 12, 14, 30), finding.photographs.first().pk)
-notice = finding.notices.first() or issue_notice(finding, 1, words, user, Progress(Job()))
+notice = finding.notices.first() or issue_notice(finding, 1, words, user, UnwatchedProgress())
 sheet = b.safety_sheets.create(title='Tabs of the plaque', day=s.day, access='ladder', lead=True,
     hot_work='iron', old_paint=True, nesting=True, people_below=True)
 estimate, quote = b.estimates.get(), b.quotes.get()

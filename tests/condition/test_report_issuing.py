@@ -24,12 +24,13 @@ from condition.services.issuing import (
 )
 from sites.documents.canonical import canonical, digest
 from sites.documents.verify import troubles_of
-from sites.jobs import Progress, ask_for, run_now
+from sites.jobs import run_now
 from sites.models import DocumentNumber, Job
 from sites.printing import Printed
 from sites.services import issuing as shared_issuing
 from tests.condition.reports import Visit
 from tests.factories import InspectionFactory, PhotographFactory, SurveyFactory
+from tests.progress import UnwatchedProgress
 
 pytestmark = pytest.mark.django_db
 
@@ -54,8 +55,7 @@ def quick_print(monkeypatch) -> None:
 
 
 def issue(visit: Visit, version: int = 1) -> ConditionReport:
-    job = ask_for(visit.studio, "issue_report", f"test {Job.objects.count()}", visit.user)
-    return issue_report(visit.survey, version, visit.user, Progress(job))
+    return issue_report(visit.survey, version, visit.user, UnwatchedProgress())
 
 
 def again(report: ConditionReport) -> ConditionReport:

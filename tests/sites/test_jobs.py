@@ -1,16 +1,24 @@
-"""The queue: asked for once, taken once, ended once."""
+"""The queue: asked for once, claimed once, ended once."""
 
+import re
 import threading
+import time
+from datetime import timedelta
 
 import pytest
 from django.db import connection
+from django.db.models.functions import Now
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
+from restoration.services.today import failed_jobs
 from sites import jobs
-from sites.errors import JobFailedError
-from sites.jobs import ask_for, put_back, run, run_now, take
+from sites.access import job_for
+from sites.errors import JobFailedError, JobLostError
+from sites.jobs import Progress, ask_for, claim, heartbeat, requeue_stale, run, run_now
 from sites.models import Job
-from tests.factories import StudioFactory, UserFactory
+from sites.services.proofs import open_job
+from tests.factories import AttachedItemFactory, StudioFactory, UserFactory
 
 
 @pytest.fixture
@@ -69,17 +77,22 @@ def test_a_failed_job_asked_for_again_is_tried_again(studio, tasks):
     assert run_now(ask_for(studio, "sweep", "sweep:1", None), "test").state == "done"
 
 
+def fail_unexpectedly(job, progress):
+    raise ZeroDivisionError
+
+
+def end_the_pause() -> None:
+    Job.objects.filter(not_before__isnull=False).update(not_before=Now())
+
+
 def test_an_unexpected_error_is_tried_three_times_and_then_told(studio, tasks, caplog):
-    tries = []
-
-    def sweep(job, progress):
-        tries.append(job.attempts)
-        raise ZeroDivisionError
-
-    tasks["sweep"] = sweep
+    tasks["sweep"] = fail_unexpectedly
     ask_for(studio, "sweep", "sweep:1", None)
-    while (job := take("test")) is not None:
-        job = run(job)
+    tries = []
+    while (job := claim("test")) is not None:
+        tries.append(job.attempts)
+        run(job)
+        end_the_pause()
     assert tries == [1, 2, 3]
     failed = Job.objects.get()
     assert failed.state == "failed"
@@ -87,51 +100,222 @@ def test_an_unexpected_error_is_tried_three_times_and_then_told(studio, tasks, c
     assert "ZeroDivisionError" in caplog.text
 
 
+def test_after_an_unexpected_error_there_is_a_pause_longer_each_time(studio, tasks):
+    tasks["sweep"] = fail_unexpectedly
+    ask_for(studio, "sweep", "sweep:1", None)
+    pauses = []
+    while (job := claim("test")) is not None:
+        if run(job).state == "waiting":
+            assert claim("test") is None
+            pauses.append(Job.objects.get().not_before - timezone.now())
+        end_the_pause()
+    assert [round(pause / jobs.RETRY_PAUSE) for pause in pauses] == [1, 2]
+
+
+def test_a_failed_job_asked_for_again_does_not_wait_out_a_pause(studio, tasks):
+    tasks["sweep"] = fail_unexpectedly
+    job = ask_for(studio, "sweep", "sweep:1", None)
+    run(claim("test"))
+    Job.objects.update(state="failed")
+    ask_for(studio, "sweep", "sweep:1", None)
+    assert claim("test") == job
+
+
 def test_a_dead_workers_job_is_put_back_and_a_live_ones_is_not(studio, tasks):
     tasks["sweep"] = lambda job, progress: {}
     for number, worker in ((1, "dead"), (2, "alive")):
         ask_for(studio, "sweep", f"sweep:{number}", None)
-        take(worker)
-    assert put_back("dead") == 1
+        claim(worker)
+    assert requeue_stale("dead") == 1
     assert Job.objects.get(key="sweep:1").state == "waiting"
     assert Job.objects.get(key="sweep:2").state == "running"
 
 
-def test_a_job_without_a_heartbeat_for_a_minute_is_put_back(studio, tasks):
+@pytest.fixture(params=[90, -90], ids=["90 s ahead", "90 s behind"])
+def wrong_clock(request, monkeypatch):
+    """A function that sets the clock of this worker's Python wrong."""
+
+    def set_wrong() -> None:
+        right_now, right_time = timezone.now, time.time
+        monkeypatch.setattr(timezone, "now", lambda: right_now() + timedelta(seconds=request.param))
+        monkeypatch.setattr(time, "time", lambda: right_time() + request.param)
+
+    return set_wrong
+
+
+@pytest.mark.both_engines
+def test_a_worker_with_a_wrong_clock_takes_no_live_job_and_every_dead_one(
+    studio, tasks, wrong_clock
+):
     tasks["sweep"] = lambda job, progress: {}
     ask_for(studio, "sweep", "sweep:1", None)
-    take("gone")
-    assert put_back() == 0
-    Job.objects.update(heartbeat_at=timezone.now() - jobs.STALE_AFTER * 2)
-    assert put_back() == 1
+    claim("alive")
+    wrong_clock()
+    assert requeue_stale() == 0
+    Job.objects.update(heartbeat_at=Now() - jobs.STALE_AFTER - timedelta(seconds=1))
+    assert requeue_stale() == 1
+
+
+@pytest.mark.both_engines
+def test_the_jobs_of_a_worker_with_a_wrong_clock_are_live_while_it_is(
+    studio, tasks, wrong_clock, monkeypatch
+):
+    tasks["sweep"] = lambda job, progress: {}
+    for number in range(3):
+        ask_for(studio, "sweep", f"sweep:{number}", None)
+    with monkeypatch.context():
+        wrong_clock()
+        claimed = claim("wrong")
+        assert heartbeat(claim("wrong"))
+        Progress(claim("wrong")).step(1, 2)
+    monkeypatch.undo()
+    monkeypatch.setattr(jobs, "TASKS", tasks)
+    assert requeue_stale() == 0
+    assert abs(Job.objects.get(pk=claimed.pk).heartbeat_at - timezone.now()).total_seconds() < 45
+    Job.objects.update(heartbeat_at=Now() - jobs.STALE_AFTER - timedelta(seconds=1))
+    assert requeue_stale() == 3
+
+
+@pytest.mark.both_engines
+def test_a_job_asked_for_by_a_wrong_clock_is_done_at_once_and_its_retry_after_a_pause(
+    studio, tasks, wrong_clock
+):
+    tasks["sweep"] = fail_unexpectedly
+    wrong_clock()
+    ask_for(studio, "sweep", "sweep:1", None)
+    run(claim("test"))
+    assert claim("test") is None
+    Job.objects.update(not_before=Now() - timedelta(milliseconds=1))
+    assert claim("test").attempts == 2
 
 
 def test_a_job_that_kills_its_worker_each_time_ends_as_failed(studio, tasks):
     tasks["sweep"] = lambda job, progress: {}
     ask_for(studio, "sweep", "sweep:1", None)
     for _ in range(jobs.MOST_ATTEMPTS):
-        assert take("fragile") is not None
-        put_back("fragile")
+        assert claim("fragile") is not None
+        requeue_stale("fragile")
     job = Job.objects.get()
     assert job.state == "failed"
     assert "worker stopped" in job.problem
 
 
-def test_a_worker_that_lost_its_job_does_not_end_it(studio, tasks):
+@pytest.mark.both_engines
+@pytest.mark.parametrize("taken_on", [True, False], ids=["claimed again", "waiting again"])
+def test_a_worker_that_lost_its_job_writes_nothing_more_to_it(studio, tasks, taken_on, caplog):
+    went_on = []
+
     def sweep(job, progress):
-        put_back("slow")
-        take("quick")
-        return {"by": "slow"}
+        progress.step(1, 9, "the nave")
+        requeue_stale("slow")
+        if taken_on:
+            claim("quick")
+        assert not heartbeat(job)
+        progress.step(2, 9, "the apse")
+        went_on.append(job)
 
     tasks["sweep"] = sweep
     ask_for(studio, "sweep", "sweep:1", None)
-    run(take("slow"))
+    run(claim("slow"))
     job = Job.objects.get()
-    assert (job.state, job.worker, job.result) == ("running", "quick", {})
+    assert (job.state, job.worker) == (("running", "quick") if taken_on else ("waiting", "slow"))
+    assert (job.done, job.step, job.result, job.ended_at) == (1, "the nave", {}, None)
+    assert went_on == []
+    assert "given to another worker" in caplog.text
+
+
+@pytest.mark.parametrize("ending", [{}, JobFailedError("no broom"), ZeroDivisionError()])
+def test_a_worker_that_lost_its_job_does_not_end_it(studio, tasks, ending):
+    def sweep(job, progress):
+        requeue_stale("slow")
+        claim("quick")
+        if isinstance(ending, Exception):
+            raise ending
+        return ending
+
+    tasks["sweep"] = sweep
+    ask_for(studio, "sweep", "sweep:1", None)
+    run(claim("slow"))
+    job = Job.objects.get()
+    assert (job.state, job.worker, job.problem) == ("running", "quick", "")
+    assert (job.result, job.ended_at, job.not_before) == ({}, None, None)
+
+
+def test_the_same_worker_that_claims_its_lost_job_again_holds_only_the_second_claim(studio, tasks):
+    tasks["sweep"] = lambda job, progress: {}
+    ask_for(studio, "sweep", "sweep:1", None)
+    first = claim("one")
+    requeue_stale("one")
+    second = claim("one")
+    with pytest.raises(JobLostError):
+        Progress(first).step(1, 2)
+    Progress(second).step(2, 2)
 
 
 @pytest.mark.django_db(transaction=True)
-def test_eight_workers_at_once_never_take_the_same_job(tasks):
+@pytest.mark.parametrize("way", ["worker", "command"])
+def test_a_long_job_has_heartbeats_however_it_is_run(tasks, monkeypatch, way):
+    """A command's job too: without them a worker beside it would run it a second time."""
+    monkeypatch.setattr(jobs, "HEARTBEAT_SECONDS", 0.01)
+    started, beaten = [], []
+
+    def sweep(job, progress):
+        started.append(Job.objects.get(pk=job.pk).heartbeat_at)
+        until = time.monotonic() + 20
+        while not beaten and time.monotonic() < until:
+            beaten.extend(Job.objects.filter(pk=job.pk, heartbeat_at__gt=started[0]))
+        return {}
+
+    tasks["sweep"] = sweep
+    job = ask_for(StudioFactory(), "sweep", "sweep:1", None)
+    ended = run(claim("test")) if way == "worker" else run_now(job, "test")
+    assert ended.state == "done"
+    assert beaten
+
+
+def plans_of(work) -> list[str]:
+    """How the database finds the jobs in each statement that `work` sends."""
+    with CaptureQueriesContext(connection) as caught:
+        work()
+    explain = "EXPLAIN QUERY PLAN " if connection.vendor == "sqlite" else "EXPLAIN "
+    plans = []
+    with connection.cursor() as cursor:
+        if connection.vendor == "postgresql":
+            # A table of a few rows is otherwise read whole.
+            cursor.execute("SET LOCAL enable_seqscan = off")
+        for query in caught.captured_queries:
+            if "sites_job" in query["sql"] and not query["sql"].startswith("INSERT"):
+                cursor.execute(explain + query["sql"])
+                plans.append("\n".join(str(row[-1]) for row in cursor.fetchall()))
+    return plans
+
+
+@pytest.mark.both_engines
+def test_jobs_are_looked_up_by_an_index(studio, tasks):
+    tasks["sweep"] = lambda job, progress: {}
+    item = AttachedItemFactory()
+    user = UserFactory()
+
+    def use_the_queue() -> None:
+        ask_for(studio, "sweep", "sweep:1", user)
+        job = claim("one")
+        heartbeat(job)
+        requeue_stale()
+        requeue_stale("one")
+        run(claim("two"))
+        open_job(item)
+        job_for(user, job.pk)
+        list(failed_jobs(user))
+
+    plans = plans_of(use_the_queue)
+    assert len(plans) > 12
+    unaided = [plan for plan in plans if not re.search(r"SEARCH|Index Cond", plan)]
+    assert unaided == []
+    assert [plan for plan in plans if re.search(r"SCAN sites_job|Seq Scan", plan)] == []
+
+
+@pytest.mark.django_db(transaction=True)
+def test_eight_workers_at_once_never_claim_the_same_job(tasks):
     tasks["sweep"] = lambda job, progress: {}
     studio = StudioFactory()
     for number in range(40):
@@ -140,7 +324,7 @@ def test_eight_workers_at_once_never_take_the_same_job(tasks):
 
     def work(name: str) -> None:
         try:
-            while (job := take(name)) is not None:
+            while (job := claim(name)) is not None:
                 taken.append(job.pk)
         except Exception as error:
             errors.append(error)

@@ -11,7 +11,7 @@ from django.core.management import call_command
 from django.db import DatabaseError, connection, transaction
 
 from sites.documents.canonical import digest
-from sites.jobs import Progress, ask_for, run_now
+from sites.jobs import run_now
 from sites.models import AttachedItem, Change, DocumentNumber, InscriptionProof, Job, ProofApproval
 from sites.printing import Printed
 from sites.services import proofs
@@ -30,6 +30,7 @@ from sites.services.proofs import (
     missing_for_proof,
 )
 from tests.factories import FixingFactory, UserFactory
+from tests.progress import UnwatchedProgress
 from tests.sites.plaques import issued, plaque, sized
 
 pytestmark = pytest.mark.django_db
@@ -98,7 +99,6 @@ def test_asking_twice_is_one_job_and_asking_again_is_the_next_version(item, user
 def test_a_killed_worker_leaves_one_proof_under_one_number(
     item, user, quick_print, monkeypatch, step
 ):
-    job = ask_for(item.opening.building.studio, proofs.TASK, "test", user)
     kept = getattr(proofs, step)
 
     def die(*args, **options):
@@ -106,10 +106,10 @@ def test_a_killed_worker_leaves_one_proof_under_one_number(
 
     monkeypatch.setattr(proofs, step, die)
     with pytest.raises(KilledError):
-        issue_proof(item, 1, user, Progress(job))
+        issue_proof(item, 1, user, UnwatchedProgress())
     monkeypatch.setattr(proofs, step, kept)
-    first = issue_proof(item, 1, user, Progress(job))
-    assert issue_proof(item, 1, user, Progress(job)) == first
+    first = issue_proof(item, 1, user, UnwatchedProgress())
+    assert issue_proof(item, 1, user, UnwatchedProgress()) == first
     assert first.number.endswith("-0001")
     assert InscriptionProof.objects.count() == DocumentNumber.objects.count() == 1
 

@@ -8,15 +8,13 @@ import time
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandParser
-from django.db import close_old_connections, connection
+from django.db import close_old_connections
 from django.db.utils import OperationalError
 
 from sites import jobs
-from sites.models import Job
 
 IDLE_SECONDS = 0.5
-BEAT_SECONDS = 10.0
-REAP_SECONDS = 30.0
+REAP_SECONDS = 5.0
 
 
 class Command(BaseCommand):
@@ -35,7 +33,7 @@ class Command(BaseCommand):
             threading.Thread(target=_stop_with_parent, daemon=True).start()
         name = worker_name(os.getpid())
         if options["replaces"]:
-            jobs.put_back(options["replaces"])
+            jobs.requeue_stale(options["replaces"])
         self.stdout.write(f"worker {name} is ready")
         work_forever(name)
 
@@ -50,8 +48,8 @@ def work_forever(name: str) -> None:
         try:
             if time.monotonic() - reaped_at > REAP_SECONDS:
                 reaped_at = time.monotonic()
-                jobs.put_back()
-            job = jobs.take(name)
+                jobs.requeue_stale()
+            job = jobs.claim(name)
         except OperationalError:
             # A locked or restarting database is no reason to stop: try again shortly.
             close_old_connections()
@@ -59,29 +57,8 @@ def work_forever(name: str) -> None:
         if job is None:
             time.sleep(IDLE_SECONDS)
         else:
-            do_with_heartbeat(job)
+            jobs.run(job)
         close_old_connections()
-
-
-def do_with_heartbeat(job: Job) -> None:
-    """Run the job while a thread with a connection of its own says that we are alive."""
-    finished = threading.Event()
-    thread = threading.Thread(target=_beat_until, args=(job, finished), daemon=True)
-    thread.start()
-    try:
-        jobs.run(job)
-    finally:
-        finished.set()
-        thread.join()
-
-
-def _beat_until(job: Job, finished: threading.Event) -> None:
-    while not finished.wait(BEAT_SECONDS):
-        try:
-            jobs.beat(job)
-        except OperationalError:
-            continue
-    connection.close()
 
 
 def _stop_with_parent() -> None:
