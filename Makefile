@@ -25,6 +25,7 @@ $(VENV)/run.done: requirements.txt .ci/system
 
 $(VENV)/dev.done: requirements-dev.txt $(VENV)/run.done
 	@.ci/system browser
+	@.ci/system proxy
 	@echo "Installing the locked test requirements ..."
 	@$(BIN)/python -m pip install --quiet --require-hashes -r requirements-dev.txt
 	@touch $@

@@ -1,6 +1,6 @@
 """Run every test: on SQLite, in the browser, and on a real PostgreSQL, two runs at a time.
 
-A missing browser or PostgreSQL is a failure here, never a skip: a skip would hide a hole.
+A missing browser, proxy or PostgreSQL is a failure here, never a skip: a skip would hide a hole.
 """
 
 import os
@@ -47,6 +47,8 @@ def main() -> int:
     started = time.monotonic()
     if shutil.which("chromium") is None:
         return refuse("the Chromium browser is missing: run `.ci/system browser`")
+    if shutil.which("nginx", path=f"{os.environ['PATH']}:/usr/sbin") is None:
+        return refuse("the nginx proxy is missing: run `.ci/system proxy`")
     with postgresql() as address:
         if not address:
             return refuse("PostgreSQL is missing: run `make setup-dev`")

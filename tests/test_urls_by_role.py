@@ -175,6 +175,10 @@ SIGNED = {"condition:photograph-file"}
 
 @pytest.fixture
 def records(building, people, files):
+    return records_at(building, people)
+
+
+def records_at(building, people):
     """One record of each kind, all at `building`; the files of those that have one are there."""
     for name in ("none.jpg", "none.pdf"):
         default_storage.save(name, ContentFile(b"what the file holds does not matter here"))

@@ -1,4 +1,4 @@
-"""The database of a real server: a file of its own, or a new database of the suite's PostgreSQL."""
+"""Real servers: the database of each, and one with a record of every kind that many tests share."""
 
 import os
 from collections.abc import Iterator
@@ -8,6 +8,8 @@ import pytest
 from psycopg import sql
 
 from sites.keys import uuid7
+from tests.faults.served import Served, set_up
+from tests.faults.server import Server
 
 
 @pytest.fixture
@@ -23,3 +25,15 @@ def database_url() -> Iterator[str]:
         address, _, options = suite.partition("?")
         yield f"{address.rsplit('/', 1)[0]}/{name}?{options}"
         connection.execute(sql.SQL("DROP DATABASE {} WITH (FORCE)").format(sql.Identifier(name)))
+
+
+@pytest.fixture(scope="session")
+def served(tmp_path_factory) -> Iterator[Served]:
+    """One server for all tests that only ask it: which engine is behind it does not matter."""
+    server = Server(tmp_path_factory.mktemp("served"))
+    try:
+        made = set_up(server)
+        server.start()
+        yield made
+    finally:
+        server.kill()

@@ -7,12 +7,12 @@ import threading
 import time
 from typing import Any
 
-import waitress
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandParser
-from django.core.wsgi import get_wsgi_application
+from django.core.servers.basehttp import get_internal_wsgi_application
 
 from sites.management.commands.worker import worker_name
+from sites.web_server import create_server
 
 
 class Command(BaseCommand):
@@ -33,15 +33,15 @@ class Command(BaseCommand):
         self.stdout.write(f"Serving at {settings.PUBLIC.url} (port {options['port']})")
         self.stdout.flush()
         try:
-            waitress.serve(
-                get_wsgi_application(),
+            server = create_server(
+                get_internal_wsgi_application(),
                 host=options["host"],
                 port=options["port"],
                 threads=options["threads"],
-                ident=None,
                 max_request_body_size=settings.PHOTOGRAPH_MAX_BYTES * 4,
                 **_proxy_options(),
             )
+            server.run()
         finally:
             supervisor.stop()
 
