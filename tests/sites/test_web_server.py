@@ -1,0 +1,163 @@
+"""What the web server bears from its clients: half-sent requests, slow ones, unclear lengths."""
+
+import contextlib
+import re
+import socket
+import threading
+
+import pytest
+from waitress import wasyncore
+
+from sites.web_server import Channel, create_server
+from tests.faults.raw_http import connect, read_to_end
+
+HALF = b"GET / HTTP/1.1\r\nHost: localhost\r\n"
+WHOLE = HALF + b"\r\n"
+ATTACKER, SOMEBODY = "127.0.0.2", "127.0.0.3"
+
+
+def application(environ, start_response):
+    """Answer with the length of the body that came."""
+    text = str(len(environ["wsgi.input"].read())).encode()
+    start_response("200 OK", [("Content-Length", str(len(text)))])
+    return [text]
+
+
+@contextlib.contextmanager
+def serving(**bounds):
+    """A server with bounds of the test's own: the port it listens at."""
+    channel = type("TestChannel", (Channel,), bounds)
+    server = create_server(application, channel, host="127.0.0.1", port=0, threads=2)
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    try:
+        yield server.effective_port
+    finally:
+        # In the server's own thread, which ends when nothing is open any more.
+        server.trigger.pull_trigger(lambda: wasyncore.close_all(server._map))
+        thread.join()
+        server.task_dispatcher.shutdown()
+
+
+def answer_of(connection: socket.socket) -> bytes:
+    """One answer, header and body."""
+    received = b""
+    while not re.search(rb"Content-Length: (\d+)\r\n.*\r\n\r\n\d+$", received, re.DOTALL):
+        data = connection.recv(4096)
+        assert data, received
+        received += data
+    return received
+
+
+@pytest.fixture(scope="module")
+def port():
+    with serving() as port:
+        yield port
+
+
+@pytest.fixture(scope="module")
+def impatient_port():
+    """A server that waits for nobody: it has long lost patience when it first looks."""
+    with serving(header_seconds=0.2, body_seconds=0.2) as port:
+        yield port
+
+
+def post(*lines: str, version: str = "1.1", body: str = "") -> bytes:
+    return "\r\n".join([f"POST / HTTP/{version}", "Host: localhost", *lines, "", body]).encode()
+
+
+SMUGGLED = "GET /smuggled HTTP/1.1\r\nHost: localhost\r\n\r\n"
+CHUNKS = f"0\r\n\r\n{SMUGGLED}"
+
+
+@pytest.mark.parametrize(
+    "request_bytes",
+    [
+        post("Content-Length: 5", "Transfer-Encoding: chunked", body=CHUNKS),
+        post("Transfer-Encoding: chunked", "Content-Length: 5", body=CHUNKS),
+        post("transfer-encoding:chunked", "content-length:5", body=CHUNKS),
+        post("Content-Length: 5", "Transfer-Encoding:", body=f"12345{SMUGGLED}"),
+        post("Content-Length: 5", "Transfer-Encoding:\r\n chunked", body=CHUNKS),
+        post("Content-Length: 5", "Content-Length: 6", body=f"12345{SMUGGLED}"),
+        post("Content-Length: 5, 6", body=f"12345{SMUGGLED}"),
+        post("Content-Length: +5", body=f"12345{SMUGGLED}"),
+        post("Transfer-Encoding: chunked", "Transfer-Encoding: chunked", body=CHUNKS),
+        post("Transfer-Encoding: chunked, chunked", body=CHUNKS),
+        post("Transfer-Encoding: identity", body=CHUNKS),
+        post("Transfer-Encoding: chunked", version="1.0", body=CHUNKS),
+        post("Transfer-Encoding: chunked", version="1.2", body=CHUNKS),
+        post("Transfer-Encoding : chunked", body=CHUNKS),
+    ],
+)
+def test_a_body_of_unclear_length_is_refused_and_nothing_after_it_is_read(port, request_bytes):
+    with connect(port) as connection:
+        connection.sendall(request_bytes)
+        received = read_to_end(connection)
+    assert received.startswith((b"HTTP/1.0 400", b"HTTP/1.1 400")), received
+    assert len(re.findall(rb"HTTP/1\.\d \d\d\d ", received)) == 1
+
+
+def test_a_body_of_clear_length_is_read(port):
+    for request_bytes in (
+        post("Content-Length: 5", body="12345"),
+        post("Transfer-Encoding: chunked", body="5\r\n12345\r\n0\r\n\r\n"),
+    ):
+        with connect(port) as connection:
+            connection.sendall(request_bytes)
+            assert answer_of(connection).endswith(b"\r\n\r\n5")
+
+
+def test_a_line_between_chunks_that_does_not_end_is_refused(port):
+    with connect(port) as connection:
+        connection.sendall(post("Transfer-Encoding: chunked", body="5;" + "x" * 40_000))
+        assert connection.recv(4096).startswith(b"HTTP/1.1 400")
+
+
+@pytest.mark.parametrize(
+    "half",
+    [b"", HALF, post("Content-Length: 500000", body="x"), post("Transfer-Encoding: chunked")],
+    ids=["nothing", "half a header", "half a body", "no chunk"],
+)
+def test_what_does_not_arrive_in_time_is_given_up(impatient_port, half):
+    with connect(impatient_port) as connection:
+        connection.sendall(half)
+        assert read_to_end(connection) == b""
+
+
+def test_a_connection_between_two_requests_is_kept(impatient_port):
+    with connect(impatient_port) as idle, connect(impatient_port) as half_sent:
+        idle.sendall(WHOLE)
+        assert answer_of(idle).startswith(b"HTTP/1.1 200")
+        half_sent.sendall(HALF)
+        assert read_to_end(half_sent) == b""
+        idle.sendall(WHOLE)
+        assert answer_of(idle).startswith(b"HTTP/1.1 200")
+
+
+def test_a_body_that_keeps_coming_is_read_however_long_it_takes(impatient_port):
+    """At the slowest pace that is allowed, for longer than the header and the start may take."""
+    size = 40 * 1024
+    with connect(impatient_port) as slow, connect(impatient_port) as stalled:
+        slow.sendall(post(f"Content-Length: {size}", body="x" * (size - 1)))
+        stalled.sendall(post(f"Content-Length: {size}", body="x"))
+        assert read_to_end(stalled) == b""
+        slow.sendall(b"x")
+        assert answer_of(slow).endswith(str(size).encode())
+
+
+@pytest.mark.parametrize("half", [b"", HALF, post("Content-Length: 500", body="x")])
+def test_where_connections_run_out_the_client_that_leaves_most_unfinished_loses(half):
+    with serving(most_connections=10) as port, contextlib.ExitStack() as opened:
+        idle = opened.enter_context(connect(port, SOMEBODY))
+        idle.sendall(WHOLE)
+        assert answer_of(idle).startswith(b"HTTP/1.1 200")
+        attack = [opened.enter_context(connect(port, ATTACKER)) for _ in range(30)]
+        for connection in attack:
+            connection.sendall(half)
+        other = opened.enter_context(connect(port, SOMEBODY))
+        other.sendall(WHOLE)
+        assert answer_of(other).startswith(b"HTTP/1.1 200")
+        idle.sendall(WHOLE)
+        assert answer_of(idle).startswith(b"HTTP/1.1 200")
+        attack[0].settimeout(30)
+        assert read_to_end(attack[0]) == b""
