@@ -8,8 +8,11 @@ import time
 from typing import Any
 
 from django.conf import settings
-from django.core.management.base import BaseCommand, CommandParser
+from django.core.checks import Tags, messages
+from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.core.servers.basehttp import get_internal_wsgi_application
+from django.db import DEFAULT_DB_ALIAS, connection
+from django.db.migrations.executor import MigrationExecutor
 
 from sites.management.commands.worker import worker_name
 from sites.web_server import create_server
@@ -26,6 +29,9 @@ class Command(BaseCommand):
         parser.add_argument("--threads", type=int, default=8)
 
     def handle(self, *args: Any, **options: Any) -> None:
+        self._refuse_unfinished_database()
+        # The threads that answer have connections of their own.
+        connection.close()
         supervisor = Supervisor([sys.executable, sys.argv[0], "worker", "--leash"])
         supervisor.start()
         # A server stopped by its manager (SIGTERM) leaves through `finally` below.
@@ -44,6 +50,13 @@ class Command(BaseCommand):
             server.run()
         finally:
             supervisor.stop()
+
+    def _refuse_unfinished_database(self) -> None:
+        """Raise CommandError, with what to do, where a migration or a rule is missing."""
+        executor = MigrationExecutor(connection)
+        if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+            raise CommandError("The database is not up to date. Run `manage.py migrate`.")
+        self.check(tags=[Tags.database], databases=[DEFAULT_DB_ALIAS], fail_level=messages.WARNING)
 
 
 class Supervisor:
