@@ -13,6 +13,8 @@ from sites.rules.install import missing_rules
 
 # A write-ahead log on a network share corrupts: SQLite's own documentation, "Write-Ahead Logging".
 NETWORK_FILESYSTEMS = {"nfs", "nfs4", "cifs", "smb3", "9p", "fuse.sshfs", "afs"}
+# The tag of the check that must come before those that open the database.
+DATA_FOLDER = "data_folder"
 PUTS_RULES_BACK = "Run `manage.py migrate`, which puts every rule back."
 
 
@@ -24,7 +26,7 @@ def rules_are_in_the_database(
 
     `serve` does not start without them.
     """
-    missing = [name for alias in _openable(databases) for name in missing_rules(alias)]
+    missing = [name for alias in databases or [] for name in missing_rules(alias)]
     if not missing:
         return []
     text = f"The database does not hold all its rules: {', '.join(missing)} missing."
@@ -37,7 +39,7 @@ def sqlite_is_set_as_needed(
 ) -> list[CheckMessage]:
     """Read the settings back from the database: an option at the wrong depth has no effect."""
     found: list[CheckMessage] = []
-    for alias in _openable(databases):
+    for alias in databases or []:
         connection = connections[alias]
         if connection.vendor != "sqlite":
             continue
@@ -73,7 +75,7 @@ def database_is_on_this_machine(**kwargs: Any) -> list[CheckMessage]:
     ]
 
 
-@register()
+@register(DATA_FOLDER)
 def data_folder_is_usable(**kwargs: Any) -> list[CheckMessage]:
     """Make DATA_DIR where it is missing, for its owner's eyes only, or say what to do instead."""
     folder = Path(settings.DATA_DIR).absolute()
@@ -118,11 +120,6 @@ def _trouble_with(folder: Path) -> tuple[str, str] | None:
     if os.access(folder, os.W_OK | os.X_OK) and all(os.access(each, os.W_OK) for each in files):
         return None
     return "The user who runs this may not write to it.", f"sudo chown -R {user} {path}"
-
-
-def _openable(databases: list[str] | None) -> list[str]:
-    """Return the databases, or none where they cannot be opened: that has an error of its own."""
-    return [] if data_folder_is_usable() else list(databases or [])
 
 
 def filesystem_of(path: Path, mounts: str = "/proc/self/mounts") -> str:
