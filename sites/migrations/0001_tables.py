@@ -1,6 +1,7 @@
 from decimal import Decimal
 
 import django.db.models.deletion
+import django.db.models.functions.datetime
 import django.db.models.functions.text
 import django.db.models.lookups
 import django.utils.timezone
@@ -176,13 +177,14 @@ class Migration(migrations.Migration):
                 ('worker', models.CharField(blank=True, max_length=120)),
                 ('heartbeat_at', models.DateTimeField(blank=True, null=True)),
                 ('asked_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='jobs', to=settings.AUTH_USER_MODEL)),
-                ('asked_at', models.DateTimeField(auto_now_add=True)),
+                ('asked_at', models.DateTimeField(db_default=django.db.models.functions.datetime.Now(), editable=False)),
+                ('not_before', models.DateTimeField(blank=True, help_text='A pause before it is tried again.', null=True)),
                 ('ended_at', models.DateTimeField(blank=True, null=True)),
                 ('problem', models.TextField(blank=True)),
                 ('result', models.JSONField(default=dict)),
             ],
             options={
-                'indexes': [models.Index(condition=models.Q(('state__in', ['waiting', 'running'])), fields=['id'], name='job_open')],
+                'indexes': [models.Index(fields=['state', 'id'], name='job_by_state')],
                 'constraints': [models.CheckConstraint(condition=models.Q(('task', ''), _negated=True), name='job_task_not_blank', violation_error_message='The task must not be empty.'), models.CheckConstraint(condition=models.Q(('state__in', ['waiting', 'running', 'done', 'failed'])), name='job_state_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('heartbeat_at__isnull', False), ('state', 'running')), models.Q(('state', 'running'), _negated=True), _connector='OR'), name='job_running_has_a_heartbeat')],
             },
         ),
