@@ -15,3 +15,7 @@ class PrintError(JobFailedError):
 
 class JobLostError(Exception):
     """The worker was taken for dead and its job given to another: it must stop working on it."""
+
+
+class BackupError(SaddlebarError):
+    """A backup that cannot be made, or one that cannot be restored as it is."""

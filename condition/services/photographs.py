@@ -188,7 +188,10 @@ def prepare_photograph(photograph: Photograph) -> None:
             copies = make_renditions(original, limits=photograph_limits()).all
     except FileNotFoundError as problem:
         raise JobFailedError(
-            _("The original of this photograph is not in storage. Bring it back from the backup.")
+            _(
+                "The original of this photograph is not in storage. Whoever runs the server can "
+                "bring it back from the backup: `manage.py restore BACKUPS --missing-files`."
+            )
         ) from problem
     except PhotographDamaged as problem:
         keep_as_damaged(photograph, problem.reason)

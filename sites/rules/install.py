@@ -36,7 +36,7 @@ def install_rules(using: str = DEFAULT_DB_ALIAS) -> None:
 
 
 def remove_rules(using: str = DEFAULT_DB_ALIAS) -> None:
-    """Take every trigger of ours away: for tests that flush, and for nothing else."""
+    """Take every trigger of ours away: for a restore, and for tests that flush."""
     connection = connections[using]
     with transaction.atomic(using=using), connection.cursor() as cursor:
         _drop_all(ENGINES[connection.vendor], cursor)

@@ -67,8 +67,11 @@ def write_out(document: FrozenDocument, out: Path) -> WrittenOut:
     digest = hashlib.sha256(pdf).hexdigest()
     if digest != document.pdf_sha256:
         raise NotIssuedError(
-            _("The stored file of %(document)s is not the one issued. Bring it back from a backup.")
-            % {"document": document}
+            _(
+                "The stored file of %(document)s is not the one issued. Move the file %(name)s "
+                "away, then bring it back with `manage.py restore BACKUPS --missing-files`."
+            )
+            % {"document": document, "name": document.pdf.name}
         )
     path = out / f"{document.number}-v{document.version}.pdf"
     part = path.with_suffix(".part")
@@ -89,7 +92,10 @@ def _stored(document: FrozenDocument) -> bytes:
             pdf: bytes = file.read()
     except FileNotFoundError as problem:
         raise NotIssuedError(
-            _("The stored file of %(document)s is gone. Bring it back from a backup.")
+            _(
+                "The stored file of %(document)s is gone. Bring it back with "
+                "`manage.py restore BACKUPS --missing-files`."
+            )
             % {"document": document}
         ) from problem
     return pdf

@@ -1,0 +1,1 @@
+"""Backup and restore of the whole record, rows and stored files, whichever database holds it."""

@@ -1,0 +1,232 @@
+"""The database's rows as lines of JSON that no database engine is needed to read."""
+
+import base64
+import datetime as dt
+import json
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any
+from uuid import UUID
+
+from django.apps import apps
+from django.db import connection
+from django.db.models import AutoField, CharField, F, Field, FileField, JSONField, Model, TextField
+from django.db.models.functions import Cast, Collate
+from django.db.models.query import QuerySet
+from django.utils.duration import duration_string
+
+from sites.errors import BackupError
+
+LEFT_OUT = {"sessions.Session": "who is signed in: everybody signs in again after a restore"}
+# `migrate` fills these itself, so that an installation with nothing else in it counts as empty.
+FILLED_BY_MIGRATE = ("contenttypes.ContentType", "auth.Permission")
+ROWS_AT_ONCE = 100
+
+TYPE_NAMES = {
+    "AutoField": "integer",
+    "BigAutoField": "integer",
+    "BigIntegerField": "integer",
+    "IntegerField": "integer",
+    "PositiveBigIntegerField": "integer",
+    "PositiveIntegerField": "integer",
+    "PositiveSmallIntegerField": "integer",
+    "SmallAutoField": "integer",
+    "SmallIntegerField": "integer",
+    "BinaryField": "base64",
+    "BooleanField": "boolean",
+    "CharField": "text",
+    "FileField": "file name",
+    "SlugField": "text",
+    "TextField": "text",
+    "DateField": "date",
+    "DateTimeField": "instant",
+    "TimeField": "time",
+    "DurationField": "duration",
+    "DecimalField": "decimal",
+    "FloatField": "number",
+    "JSONField": "json",
+    "UUIDField": "uuid",
+}
+
+
+def backed_up_models() -> list[type[Model]]:
+    """Return the model of every table that is in a backup, link tables included, by table name."""
+    managed = [
+        model
+        for model in apps.get_models(include_auto_created=True)
+        if model._meta.managed and not model._meta.proxy and model._meta.label not in LEFT_OUT
+    ]
+    return sorted(managed, key=lambda model: model._meta.db_table)
+
+
+def left_out_tables() -> dict[str, str]:
+    """Return the tables that are in no backup, each with the reason."""
+    return {apps.get_model(label)._meta.db_table: why for label, why in LEFT_OUT.items()}
+
+
+def stored_fields(model: type[Model]) -> list[Field]:
+    """Return the fields of a model's own columns, without those the database computes itself."""
+    return [field for field in model._meta.local_concrete_fields if not field.generated]
+
+
+def column_types(model: type[Model]) -> dict[str, str]:
+    """Return each column of a table with its type in the words of the backup.
+
+    Raises BackupError for a column of a type that has no neutral form yet.
+    """
+    types = {}
+    for field in stored_fields(model):
+        kind = _value_field(field).get_internal_type()
+        if kind not in TYPE_NAMES:
+            raise BackupError(
+                f"The column {model._meta.db_table}.{field.column} is a {kind}, which a backup "
+                "cannot hold yet: give it a neutral form in sites/backup/tables.py."
+            )
+        types[field.column] = TYPE_NAMES[kind]
+    return types
+
+
+def table_lines(model: type[Model]) -> Iterator[str]:
+    """Yield every row of a table as one line of JSON, in the order of its key.
+
+    The order is the same on every engine: a key that is text is sorted by its code points.
+    """
+    fields = stored_fields(model)
+    columns = [field.column for field in fields]
+    # JSON as the database keeps it, to the last digit: read into Python, 1.50 would become 1.5.
+    wanted = [
+        Cast(F(field.attname), TextField()) if isinstance(field, JSONField) else field.attname
+        for field in fields
+    ]
+    rows = QuerySet(model).order_by(_key_order(model)).values_list(*wanted)
+    for row in rows.iterator(chunk_size=ROWS_AT_ONCE):
+        values = dict(zip(columns, row, strict=True))
+        yield json.dumps(values, ensure_ascii=False, default=_plain)
+
+
+def file_columns(model: type[Model]) -> list[str]:
+    return [field.column for field in stored_fields(model) if isinstance(field, FileField)]
+
+
+def named_files() -> set[str]:
+    """Return the name of every stored file that a row of the database names now."""
+    return {
+        name
+        for model in backed_up_models()
+        for field in stored_fields(model)
+        if isinstance(field, FileField)
+        for name in QuerySet(model).values_list(field.attname, flat=True).iterator()
+        if name
+    }
+
+
+def row_values(model: type[Model], line: str) -> list[Any]:
+    """Return a line's values as this installation's database takes them, column by column."""
+    row = json.loads(line)
+    return [
+        field.get_db_prep_save(_python_value(field, row[field.column]), connection)
+        if not isinstance(field, JSONField)
+        else row[field.column]
+        for field in stored_fields(model)
+    ]
+
+
+def insert_statement(model: type[Model]) -> str:
+    """Return the SQL that takes what `row_values` returns."""
+    quote = connection.ops.quote_name
+    fields = stored_fields(model)
+    columns = ", ".join(quote(field.column) for field in fields)
+    is_postgresql = connection.vendor == "postgresql"
+    places = ", ".join(
+        "%s::jsonb" if is_postgresql and isinstance(field, JSONField) else "%s" for field in fields
+    )
+    return f"INSERT INTO {quote(model._meta.db_table)} ({columns}) VALUES ({places})"
+
+
+def is_same_row(model: type[Model], line: str, other: str) -> bool:
+    """Whether two lines say the same; JSON may differ in spaces, order of keys and 1.50 for 1.5."""
+    return line == other or _comparable(model, line) == _comparable(model, other)
+
+
+def last_key(model: type[Model]) -> int | None:
+    """Return the last number that was given as a key; None for a table whose keys are no numbers.
+
+    A number is not given again though its row was deleted: the history names rows by it.
+    """
+    key = model._meta.pk
+    if not isinstance(key, AutoField):
+        return None
+    with connection.cursor() as cursor:
+        if connection.vendor == "sqlite":
+            cursor.execute(
+                "SELECT seq FROM sqlite_sequence WHERE name = %s", [model._meta.db_table]
+            )
+        else:
+            sequence = _sequence(model, cursor)
+            cursor.execute(f"SELECT last_value FROM {sequence} WHERE is_called")
+        found = cursor.fetchone()
+    greatest = QuerySet(model).order_by("-pk").values_list("pk", flat=True).first()
+    return max(found[0] if found else 0, greatest or 0)
+
+
+def continue_keys_after(model: type[Model], last: int) -> None:
+    """Let the next new row of a table get a number above `last`."""
+    table = model._meta.db_table
+    with connection.cursor() as cursor:
+        if connection.vendor == "sqlite":
+            cursor.execute("DELETE FROM sqlite_sequence WHERE name = %s", [table])
+            cursor.execute("INSERT INTO sqlite_sequence (name, seq) VALUES (%s, %s)", [table, last])
+        else:
+            cursor.execute(
+                "SELECT setval(%s, %s, %s)", [_sequence(model, cursor), max(last, 1), last > 0]
+            )
+
+
+def _sequence(model: type[Model], cursor: Any) -> str:
+    quoted = connection.ops.quote_name(model._meta.db_table)
+    cursor.execute("SELECT pg_get_serial_sequence(%s, %s)", [quoted, model._meta.pk.column])
+    return str(cursor.fetchone()[0])
+
+
+def _value_field(field: Field) -> Field:
+    """The field that decides a column's type: of a foreign key, the key it points to."""
+    while field.is_relation:
+        field = field.target_field
+    return field
+
+
+def _key_order(model: type[Model]) -> Any:
+    key = model._meta.pk
+    if connection.vendor == "postgresql" and isinstance(_value_field(key), CharField):
+        return Collate(F(key.attname), "C")
+    return "pk"
+
+
+def _plain(value: Any) -> str:
+    """Return a value that JSON has no form for as text. Raises TypeError for one not known."""
+    if isinstance(value, UUID):
+        return str(value)
+    if isinstance(value, Decimal):
+        return format(value, "f")
+    if isinstance(value, dt.datetime):
+        return value.astimezone(dt.UTC).isoformat(timespec="microseconds").replace("+00:00", "Z")
+    if isinstance(value, dt.date | dt.time):
+        return value.isoformat()
+    if isinstance(value, dt.timedelta):
+        return str(duration_string(value))
+    if isinstance(value, bytes | memoryview):
+        return base64.b64encode(value).decode("ascii")
+    raise TypeError(f"a backup has no form for {value!r}")
+
+
+def _python_value(field: Field, value: Any) -> Any:
+    return None if value is None else field.to_python(value)
+
+
+def _comparable(model: type[Model], line: str) -> dict[str, Any]:
+    row: dict[str, Any] = json.loads(line)
+    for field in stored_fields(model):
+        text = row[field.column]
+        if isinstance(field, JSONField) and text is not None:
+            row[field.column] = [json.loads(text, parse_float=Decimal)]
+    return row
