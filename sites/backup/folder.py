@@ -199,7 +199,8 @@ def opened_for_writing(root: Path) -> Iterator[Backups]:
     marker = root / READ_ME_NAME
     if not marker.exists() and any(root.iterdir()):
         raise BackupError(f"{root} holds something else than backups. Name a folder of its own.")
-    marker.write_text(READ_ME, "utf-8")
+    if not marker.exists() or marker.read_text("utf-8") != READ_ME:
+        marker.write_text(READ_ME, "utf-8")
     backups = Backups(root)
     backups.files.mkdir(mode=0o700, exist_ok=True)
     descriptor = os.open(root, os.O_RDONLY)
@@ -223,7 +224,7 @@ def find_backups(source: Path) -> tuple[Backups, list[Path]]:
     Raises BackupError where there is none.
     """
     source = source.absolute()
-    if FINISHED.fullmatch(source.name) and (source / MANIFEST_NAME).is_file():
+    if FINISHED.fullmatch(source.name) and source.is_dir():
         return Backups(source.parent), [source]
     backups = Backups(source)
     found = backups.finished() if (source / READ_ME_NAME).is_file() else []

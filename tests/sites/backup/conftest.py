@@ -30,3 +30,13 @@ def backups(studio, installations, django_db_blocker):
     with django_db_blocker.unblock(), studio:
         assert studio.manage("backup", target)[0] == 0
     return target
+
+
+@pytest.fixture(scope="module")
+def desk(backups, installations, django_db_blocker):
+    """An installation with the same record, for a module of tests to work in."""
+    with django_db_blocker.unblock():
+        made = installations.new()
+        with made:
+            assert made.manage("restore", backups)[0] == 0
+    return made

@@ -71,6 +71,21 @@ def tables(raw: Any) -> dict[str, dict[str, str]]:
     return found
 
 
+def computed_columns(raw: Any) -> set[str]:
+    """Return the columns that the database computes from others, as table.column."""
+    if hasattr(raw, "pgconn"):
+        found = raw.execute(
+            "SELECT table_name, column_name FROM information_schema.columns "
+            "WHERE table_schema = current_schema() AND is_generated = 'ALWAYS'"
+        ).fetchall()
+    else:
+        found = raw.execute(
+            "SELECT m.name, c.name FROM sqlite_master m, pragma_table_xinfo(m.name) c "
+            "WHERE m.type = 'table' AND c.hidden IN (2, 3)"
+        ).fetchall()
+    return {f"{table}.{column}" for table, column in found}
+
+
 def rows(raw: Any, table: str, kinds: dict[str, str]) -> dict[Any, dict[str, Any]]:
     names = sorted(kinds)
     wanted = ", ".join(
@@ -100,3 +115,25 @@ def plain(kind: str, value: Any) -> Any:
         moment = dt.datetime.fromisoformat(str(value))
         return moment.replace(tzinfo=moment.tzinfo or dt.UTC).astimezone(dt.UTC)
     return str(value) if kind == "date" else value
+
+
+def parts_not_as_written(backup: Path) -> list[str]:
+    """Return what in a backup's folder is not as its manifest says."""
+    manifest_text = (backup / "manifest.json").read_bytes()
+    manifest = json.loads(manifest_text)
+    digests = {backup / f"tables/{part['table']}.jsonl": part for part in manifest["tables"]}
+    found = [str(path) for path, part in digests.items() if sha256(path) != part["sha256"]]
+    for line in (backup / "files.jsonl").read_text("utf-8").split("\n")[:-1]:
+        digest = json.loads(line)["sha256"]
+        content = backup.parent / "files" / digest[:2] / digest
+        found += [] if sha256(content) == digest else [str(content)]
+    for name, digest in (
+        ("files.jsonl", manifest["files_sha256"]),
+        ("manifest.json", (backup / "manifest.sha256").read_text().split()[0]),
+    ):
+        found += [] if sha256(backup / name) == digest else [name]
+    return found
+
+
+def sha256(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest() if path.is_file() else ""

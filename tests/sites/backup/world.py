@@ -31,6 +31,7 @@ def make_world() -> None:
     group.permissions.set(Permission.objects.order_by("-pk")[:3])
     user.groups.add(group)
     user.user_permissions.set(Permission.objects.order_by("pk")[:2])
+    make.BuildingFactory(name="Chapel without a plan")
     building = make.BuildingFactory(name="St Wenfric", address=ODD, ritual_east=Decimal("84.5"))
     make.MembershipFactory(building=building, user=user)
     opening = make.OpeningFactory(
@@ -84,9 +85,13 @@ def papers(survey, user) -> None:
     ):
         path = default_storage.save("studio/documents/a.pdf", ContentFile(pdf))
         factory(pdf=path, **about, **fields)
-    make.RepairActionFactory(
-        estimate=estimate, opening=survey.findings.first().opening, difficulty=Decimal("1.15")
-    ).findings.set(survey.findings.all())
+    opening = survey.findings.get().opening
+    action = make.RepairActionFactory(
+        estimate=estimate, opening=opening, difficulty=Decimal("1.15")
+    )
+    action.findings.set([FIRST, LAST])
+    # The last number given as a key is one that no row has any more.
+    action.findings.remove(LAST)
 
 
 def photographs(building, opening, survey, user) -> None:
