@@ -84,7 +84,7 @@ def test_a_row_that_is_refused_is_not_issued_and_its_number_stays_reserved(surve
     assert freeze_report(survey, number, "whole").number == number.number
 
 
-def test_what_others_write_meanwhile_is_not_seen():
+def test_what_others_write_meanwhile_is_not_seen_and_nobody_waits():
     StudioFactory()
 
     def add_another() -> None:
@@ -95,8 +95,8 @@ def test_what_others_write_meanwhile_is_not_seen():
     with repeatable_read():
         assert Studio.objects.count() == 1
         writer.start()
-        # On SQLite the writer waits for the end of the block, on PostgreSQL it is done by now.
-        writer.join(timeout=2)
+        writer.join(timeout=10)
+        assert not writer.is_alive()
         assert Studio.objects.count() == 1
     writer.join()
     assert Studio.objects.count() == 2

@@ -23,7 +23,7 @@ from sites.services.plan import keep_picture, remove_picture
 from tests.condition.pictures import jpeg, quarters
 from tests.sites.backup import plain
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 
 
 def newest(folder: Path) -> Path:

@@ -43,6 +43,7 @@ class People:
                 self.known[person, step] = list(self.done)
                 self.record(person, step)
                 self.done[person] = step
+                self.stop.wait(0.05)
         except BaseException as error:
             self.errors.append(error)
         finally:

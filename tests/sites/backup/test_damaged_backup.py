@@ -9,7 +9,7 @@ from django.core.management import CommandError
 
 from tests.sites.backup import plain
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 
 EMPTY = {"django_content_type", "auth_permission"}
 

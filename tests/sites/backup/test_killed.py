@@ -11,13 +11,13 @@ from tests.sites.backup.test_damaged_backup import EMPTY
 
 pytestmark = [pytest.mark.faults, pytest.mark.django_db]
 
-KILLS = 8
+KILLS = 6
 
 
 def moments(seconds: float) -> list[float]:
-    """Moments spread by chance over work that takes so many seconds, one in each eighth of it."""
+    """Moments spread by chance over work that takes so many seconds, one in each sixth of it."""
     chance = random.Random(1931)
-    return [seconds * (eighth + chance.random()) / KILLS for eighth in range(KILLS)]
+    return [seconds * (part + chance.random()) / KILLS for part in range(KILLS)]
 
 
 def test_a_killed_backup_is_never_taken_for_one_and_harms_no_other(studio, backups, tmp_path):

@@ -100,7 +100,7 @@ def test_new_rows_get_keys_that_no_row_ever_had(working):
 def test_the_keys_of_the_history_go_on(working):
     greatest = Change.objects.order_by("-pk").values_list("pk", flat=True)[0]
     Finding.objects.filter(pk=FIRST).update(note="seen again")
-    assert Change.objects.order_by("-pk")[0].pk == greatest + 1
+    assert Change.objects.order_by("-pk")[0].pk > greatest
 
 
 def test_nothing_is_restored_over_a_record(studio, backups):
