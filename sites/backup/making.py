@@ -154,7 +154,8 @@ def make_backup(target: Path, report: Report, *, check_all: bool = True) -> Made
 
 def _write_tables(folder: Path) -> tuple[list[TablePart], set[str]]:
     """Write every table; return what the manifest says of each, and the stored files named."""
-    parts, names = [], set()
+    parts: list[TablePart] = []
+    names: set[str] = set()
     for model in backed_up_models():
         table, columns = model._meta.db_table, file_columns(model)
         with LinesFile(table_file(folder, table)) as file:

@@ -64,9 +64,13 @@ def left_out_tables() -> dict[str, str]:
     return {apps.get_model(label)._meta.db_table: why for label, why in LEFT_OUT.items()}
 
 
-def stored_fields(model: type[Model]) -> list[Field]:
-    """Return the fields of a model's own columns, without those the database computes itself."""
-    return [field for field in model._meta.local_concrete_fields if not field.generated]
+def stored_columns(model: type[Model]) -> dict[str, Field]:
+    """Return a table's own columns with their fields, without those the database computes."""
+    return {
+        str(field.column): field
+        for field in model._meta.local_concrete_fields
+        if not field.generated
+    }
 
 
 def column_types(model: type[Model]) -> dict[str, str]:
@@ -75,14 +79,14 @@ def column_types(model: type[Model]) -> dict[str, str]:
     Raises BackupError for a column of a type that has no neutral form yet.
     """
     types = {}
-    for field in stored_fields(model):
+    for column, field in stored_columns(model).items():
         kind = _value_field(field).get_internal_type()
         if kind not in TYPE_NAMES:
             raise BackupError(
-                f"The column {model._meta.db_table}.{field.column} is a {kind}, which a backup "
+                f"The column {model._meta.db_table}.{column} is a {kind}, which a backup "
                 "cannot hold yet: give it a neutral form in sites/backup/tables.py."
             )
-        types[field.column] = TYPE_NAMES[kind]
+        types[column] = TYPE_NAMES[kind]
     return types
 
 
@@ -91,21 +95,20 @@ def table_lines(model: type[Model]) -> Iterator[str]:
 
     The order is the same on every engine: a key that is text is sorted by its code points.
     """
-    fields = stored_fields(model)
-    columns = [field.column for field in fields]
+    columns = stored_columns(model)
     # JSON as the database keeps it, to the last digit: read into Python, 1.50 would become 1.5.
     wanted = [
         Cast(F(field.attname), TextField()) if isinstance(field, JSONField) else field.attname
-        for field in fields
+        for field in columns.values()
     ]
-    rows = QuerySet(model).order_by(_key_order(model)).values_list(*wanted)
+    rows: Any = QuerySet(model).order_by(_key_order(model)).values_list(*wanted)
     for row in rows.iterator(chunk_size=ROWS_AT_ONCE):
         values = dict(zip(columns, row, strict=True))
         yield json.dumps(values, ensure_ascii=False, default=_plain)
 
 
 def file_columns(model: type[Model]) -> list[str]:
-    return [field.column for field in stored_fields(model) if isinstance(field, FileField)]
+    return [name for name, field in stored_columns(model).items() if isinstance(field, FileField)]
 
 
 def named_files() -> set[str]:
@@ -113,7 +116,7 @@ def named_files() -> set[str]:
     return {
         name
         for model in backed_up_models()
-        for field in stored_fields(model)
+        for field in stored_columns(model).values()
         if isinstance(field, FileField)
         for name in QuerySet(model).values_list(field.attname, flat=True).iterator()
         if name
@@ -124,23 +127,24 @@ def row_values(model: type[Model], line: str) -> list[Any]:
     """Return a line's values as this installation's database takes them, column by column."""
     row = json.loads(line)
     return [
-        field.get_db_prep_save(_python_value(field, row[field.column]), connection)
-        if not isinstance(field, JSONField)
-        else row[field.column]
-        for field in stored_fields(model)
+        row[column]
+        if isinstance(field, JSONField)
+        else field.get_db_prep_save(_python_value(field, row[column]), connection)
+        for column, field in stored_columns(model).items()
     ]
 
 
 def insert_statement(model: type[Model]) -> str:
     """Return the SQL that takes what `row_values` returns."""
     quote = connection.ops.quote_name
-    fields = stored_fields(model)
-    columns = ", ".join(quote(field.column) for field in fields)
+    columns = stored_columns(model)
+    names = ", ".join(map(quote, columns))
     is_postgresql = connection.vendor == "postgresql"
     places = ", ".join(
-        "%s::jsonb" if is_postgresql and isinstance(field, JSONField) else "%s" for field in fields
+        "%s::jsonb" if is_postgresql and isinstance(field, JSONField) else "%s"
+        for field in columns.values()
     )
-    return f"INSERT INTO {quote(model._meta.db_table)} ({columns}) VALUES ({places})"
+    return f"INSERT INTO {quote(model._meta.db_table)} ({names}) VALUES ({places})"
 
 
 def is_same_row(model: type[Model], line: str, other: str) -> bool:
@@ -188,7 +192,7 @@ def _sequence(model: type[Model], cursor: Any) -> str:
     return str(cursor.fetchone()[0])
 
 
-def _value_field(field: Field) -> Field:
+def _value_field(field: Any) -> Any:
     """The field that decides a column's type: of a foreign key, the key it points to."""
     while field.is_relation:
         field = field.target_field
@@ -225,8 +229,7 @@ def _python_value(field: Field, value: Any) -> Any:
 
 def _comparable(model: type[Model], line: str) -> dict[str, Any]:
     row: dict[str, Any] = json.loads(line)
-    for field in stored_fields(model):
-        text = row[field.column]
-        if isinstance(field, JSONField) and text is not None:
-            row[field.column] = [json.loads(text, parse_float=Decimal)]
+    for column, field in stored_columns(model).items():
+        if isinstance(field, JSONField) and row[column] is not None:
+            row[column] = [json.loads(row[column], parse_float=Decimal)]
     return row

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import Any
 
 from django.db import connection, transaction
 
@@ -31,10 +32,10 @@ def _begun_as_reader() -> Iterator[None]:
         with transaction.atomic():
             yield
         return
-    mode = connection.transaction_mode
-    connection.transaction_mode = "DEFERRED"
+    sqlite: Any = connection
+    mode, sqlite.transaction_mode = sqlite.transaction_mode, "DEFERRED"
     try:
         with transaction.atomic():
             yield
     finally:
-        connection.transaction_mode = mode
+        sqlite.transaction_mode = mode

@@ -1,8 +1,10 @@
 """A backup made while ten people write and upload is of one moment, and whole."""
 
+import re
 import threading
 from collections import defaultdict
 from io import BytesIO
+from uuid import UUID
 
 import pytest
 from django.db import connection, transaction
@@ -138,6 +140,24 @@ def test_it_is_of_one_moment(worked):
         known = people.known[person, last[person]]
         assert all(mine >= theirs for mine, theirs in zip(last, known, strict=True))
     assert sum(last) < sum(people.done)
+
+
+def test_its_tables_are_of_the_same_moment(worked):
+    """A photograph comes after its findings, and the job to prepare it after the photograph."""
+    *_, copy = worked
+    record, found = plain.record(copy), steps_in(copy)
+    photographs = record["condition_photograph"]
+    steps = [
+        tuple(map(int, row["name"].removesuffix(".jpg").split()))
+        for row in photographs.values()
+        if re.fullmatch(r"\d+ \d+\.jpg", row["name"])
+    ]
+    assert len(steps) >= PEOPLE
+    assert [f"{person} {step}" for person, step in steps if step not in found[person]] == []
+    jobs = [row["key"] for row in record["sites_job"].values()]
+    prepared = [UUID(key.split()[1]) for key in jobs if key.startswith("prepare_photograph ")]
+    assert len(prepared) >= PEOPLE
+    assert [key for key in prepared if key not in photographs] == []
 
 
 def test_every_photograph_of_it_is_there_byte_for_byte(worked):

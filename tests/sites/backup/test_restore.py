@@ -1,6 +1,7 @@
 """A restored record is the record: on each engine, and from each to the other."""
 
 import shlex
+import shutil
 
 import pytest
 from django.core.management import CommandError
@@ -131,6 +132,20 @@ def test_files_that_are_gone_are_brought_back_and_no_other_is_touched(
         for path, digest in plain.files(studio.media).items()
         if digest not in plain.files(copy.media).values()
     ] == [str(other.relative_to(copy.media))]
+
+
+def test_a_file_is_brought_back_as_it_was_before_it_was_damaged(
+    studio, backups, installations, tmp_path
+):
+    later = shutil.copytree(backups, tmp_path / "backups")
+    copy = restored(installations, OWN_ENGINE, later)
+    damaged = next(copy.media.glob("plans/*/*.jpg"))
+    damaged.write_bytes(b"changed by somebody")
+    with copy:
+        assert copy.manage("backup", later)[0] == 0
+        damaged.unlink()
+        assert copy.manage("restore", later, "--missing-files")[0] == 0
+    assert plain.files(copy.media) == plain.files(studio.media)
 
 
 def test_a_file_that_no_backup_has_is_named(copy, backups):
