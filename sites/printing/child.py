@@ -1,8 +1,7 @@
-"""The child's side of printing: `python -m sites.printing.child <folder>`, imported nowhere."""
+"""The child's side of printing, run by `sites.limited_child` and imported nowhere."""
 
 import json
 import logging
-import signal
 import sys
 from datetime import datetime
 from pathlib import Path
@@ -13,11 +12,6 @@ from weasyprint import HTML, Attachment
 from sites.printing.archival import print_both
 from sites.printing.fetcher import GivenFilesFetcher
 from sites.printing.tags import mend
-
-try:
-    import resource
-except ImportError:  # Windows has no such limits; the time limit still holds.
-    resource = None  # type: ignore[assignment]
 
 # A warning that means a wrong document, not a matter of style.
 GRAVE_WARNINGS = (".notdef glyph", "Unknown image mode", "cannot be loaded")
@@ -43,7 +37,6 @@ def main(folder: Path) -> None:
     Where the order asks for a copy for keeping, `keeping.pdf` too: laid out and drawn once.
     """
     order = json.loads((folder / "order.json").read_text(encoding="utf-8"))
-    _limit(order["memory_mib"], order["seconds"])
     ear = Ear()
     logging.getLogger("weasyprint").addHandler(ear)
     fetcher = GivenFilesFetcher({url: Path(path) for url, path in order["files"].items()})
@@ -57,15 +50,6 @@ def main(folder: Path) -> None:
         "refused": fetcher.refused,
     }
     (folder / "told.json").write_text(json.dumps(told), encoding="utf-8")
-
-
-def _limit(memory_mib: int, seconds: int) -> None:
-    if resource is not None:
-        most = memory_mib * 1024 * 1024
-        resource.setrlimit(resource.RLIMIT_AS, (most, most))
-    # Should the parent be killed, nobody else would end us.
-    if hasattr(signal, "alarm"):
-        signal.alarm(seconds + 5)
 
 
 def _print(folder: Path, fetcher: GivenFilesFetcher, order: dict[str, Any]) -> int:

@@ -6,9 +6,6 @@ a long report: it is imported in the child alone, which has a limit of memory an
 
 import json
 import logging
-import os
-import subprocess
-import sys
 import tempfile
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -19,23 +16,11 @@ from django.conf import settings
 
 from sites.errors import PrintError
 from sites.fonts import print_fonts
+from sites.limited_child import PROJECT, ChildStoppedError, ChildTooSlowError, run_limited
 from sites.printing.troubles import in_plain_words
 
 logger = logging.getLogger(__name__)
 
-PROJECT = Path(__file__).resolve().parents[2]
-# What a program needs to start and to find its libraries; none of the secrets of ours.
-PASSED_ON = (
-    "PATH",
-    "HOME",
-    "SYSTEMROOT",
-    "LANG",
-    "LC_ALL",
-    "PYTHONPATH",
-    "LD_LIBRARY_PATH",
-    "DYLD_FALLBACK_LIBRARY_PATH",
-    "WEASYPRINT_DLL_DIRECTORIES",
-)
 # Only the fonts that come with the program: the machine's own would make its bytes differ.
 FONT_CONFIGURATION = (
     '<?xml version="1.0"?><!DOCTYPE fontconfig SYSTEM "urn:fontconfig:fonts.dtd">'
@@ -104,8 +89,6 @@ def _lay_out_order(
             for place, each in enumerate(sorted(attachments, key=lambda each: each.name))
         ],
         "archival": archival,
-        "memory_mib": settings.PRINT_MEMORY_MIB,
-        "seconds": settings.PRINT_TIMEOUT_SECONDS,
     }
     (folder / "order.json").write_text(json.dumps(order), encoding="utf-8")
 
@@ -132,37 +115,33 @@ def _house_files() -> dict[str, Path]:
 
 
 def _run_child(folder: Path) -> None:
-    environment = {
-        **{name: os.environ[name] for name in PASSED_ON if name in os.environ},
-        "FONTCONFIG_FILE": str(folder / "fonts.conf"),
-        "TMPDIR": str(folder),
-        # Both are for equal bytes: the order of sets, and the dates inside embedded fonts.
-        "PYTHONHASHSEED": "0",
-        "SOURCE_DATE_EPOCH": "0",
-    }
     seconds = settings.PRINT_TIMEOUT_SECONDS
     try:
-        child = subprocess.run(
-            [sys.executable, "-W", "ignore", "-m", "sites.printing.child", str(folder)],
-            cwd=PROJECT,
-            env=environment,
-            stdin=subprocess.DEVNULL,
-            capture_output=True,
-            timeout=seconds,
-            check=False,
+        run_limited(
+            "sites.printing.child",
+            str(folder),
+            memory_mib=settings.PRINT_MEMORY_MIB,
+            seconds=seconds,
+            environment={
+                "FONTCONFIG_FILE": str(folder / "fonts.conf"),
+                "TMPDIR": str(folder),
+                # Both are for equal bytes: the order of sets, and the dates inside embedded fonts.
+                "PYTHONHASHSEED": "0",
+                "SOURCE_DATE_EPOCH": "0",
+            },
         )
-    except subprocess.TimeoutExpired as problem:
+    except ChildTooSlowError as problem:
         raise PrintError(
             f"Printing took longer than the {seconds} seconds allowed and was stopped. Whoever "
             "runs this program can allow more (PRINT_TIMEOUT_SECONDS)."
         ) from problem
-    if child.returncode:
-        logger.warning("printing ended with %s: %s", child.returncode, child.stderr[-2000:])
+    except ChildStoppedError as problem:
+        logger.warning("printing stopped: %s", problem)
         raise PrintError(
             "Printing stopped before the document was whole. The usual reason is a document that "
             f"needs more than the {settings.PRINT_MEMORY_MIB} MiB of memory allowed: whoever runs "
             "this program can allow more (PRINT_MEMORY_MIB), and the log has the details."
-        )
+        ) from problem
 
 
 def _read_result(folder: Path, html: str) -> Printed:

@@ -183,7 +183,7 @@ def test_merged_cells_are_named(sheet):
         (b"number,width\nnII,873\n", "no workbook, or a damaged one"),
         (b"\xff\xfen\x00u\x00", "no workbook, or a damaged one"),
         (b"PK\x03\x04 and no more", "no workbook, or a damaged one"),
-        (bytes.fromhex("d0cf11e0a1b11ae1") + bytes(2000), "damaged, or locked with a password"),
+        (bytes.fromhex("d0cf11e0a1b11ae1") + bytes(2000), "is in the old .xls format"),
     ],
 )
 def test_what_is_no_workbook_is_said_to_be_none(tmp_path, data, message):

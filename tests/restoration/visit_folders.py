@@ -15,6 +15,7 @@ from restoration.compute.visit_folder.folder import list_folder
 from restoration.compute.visit_folder.known import Known, Vocabulary
 from restoration.compute.visit_folder.plan import make_plan
 from restoration.compute.visit_folder.reading import read_rows
+from restoration.compute.visit_folder.workbooks import read_workbook
 from restoration.services.visit_folder.bringing_in import BroughtIn, bring_in
 from restoration.services.visit_folder.checking import FolderProblemsError
 from sites.models import Studio, User
@@ -262,7 +263,8 @@ TODAY = dt.date(2026, 6, 1)
 def problems_in(root: Path, known: Known = Known()) -> list[str]:  # noqa: B008 (frozen)
     """Return the problems of a folder taken by itself, photographs unopened."""
     files = list_folder(root)
-    rows, wrong = read_rows(files.workbooks)
+    read = {kind: read_workbook(file.path, file.name) for kind, file in files.workbooks.items()}
+    rows, wrong = read_rows(read)
     _, more = make_plan(files, rows, wrong, known, VOCABULARY, TODAY)
     return [str(problem) for problem in sorted({*files.problems, *wrong, *more})]
 

@@ -8,7 +8,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from restoration.compute.visit_folder.problems import Place, Problem
-from restoration.compute.visit_folder.workbooks import WORKBOOK_SUFFIXES
+from restoration.compute.visit_folder.workbooks import (
+    OLD_FORMAT,
+    OLD_SUFFIX,
+    SAVE_AS_XLSX,
+    WORKBOOK_SUFFIXES,
+)
 
 PHOTOGRAPH_SUFFIXES = (".jpg", ".jpeg", ".png", ".heic", ".tif", ".tiff")
 PHOTOGRAPHS = "photographs"
@@ -152,16 +157,16 @@ def _outside(file: FolderFile) -> Problem:
 
 def _workbook(kind: str, tops: list[FolderFile], problems: list[Problem]) -> FolderFile | None:
     """Return the one workbook whose name has `kind` in it."""
-    found = [
-        file
-        for file in tops
-        if kind in file.path.stem.casefold() and file.path.suffix.casefold() in WORKBOOK_SUFFIXES
-    ]
+    named = [file for file in tops if kind in file.path.stem.casefold()]
+    found = [file for file in named if file.path.suffix.casefold() in WORKBOOK_SUFFIXES]
+    old = [file for file in named if file.path.suffix.casefold() == OLD_SUFFIX]
     if len(found) == 1:
         return found[0]
-    if not found:
-        named = f"Its name has “{kind}” in it and ends in {', '.join(WORKBOOK_SUFFIXES)}."
-        problems.append(Place(f"{kind}.xlsx").problem("", "This workbook is missing.", named))
+    if not found and old:
+        problems.append(Place(old[0].name).problem("", OLD_FORMAT, SAVE_AS_XLSX))
+    elif not found:
+        possible = f"Its name has “{kind}” in it and ends in {', '.join(WORKBOOK_SUFFIXES)}."
+        problems.append(Place(f"{kind}.xlsx").problem("", "This workbook is missing.", possible))
     for file in found:
         problems.append(
             Place(file.name).problem(

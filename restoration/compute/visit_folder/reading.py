@@ -3,14 +3,13 @@
 from typing import Any
 
 from restoration.compute.visit_folder import layout
-from restoration.compute.visit_folder.folder import FolderFile
 from restoration.compute.visit_folder.problems import Place, Problem, alike, did_you_mean
 from restoration.compute.visit_folder.rows import BuildingRow, Row, Rows
 from restoration.compute.visit_folder.tables import Table, read_table
-from restoration.compute.visit_folder.workbooks import RawSheet, RawWorkbook, read_workbook
+from restoration.compute.visit_folder.workbooks import RawSheet, RawWorkbook
 
 
-def read_rows(workbooks: dict[str, FolderFile]) -> tuple[Rows, list[Problem]]:
+def read_rows(workbooks: dict[str, RawWorkbook]) -> tuple[Rows, list[Problem]]:
     """Return the rows of the workbooks called `register` and `findings`, and what is wrong in them.
 
     A workbook that is not there gives no rows and no problem: `list_folder` has named it.
@@ -18,8 +17,7 @@ def read_rows(workbooks: dict[str, FolderFile]) -> tuple[Rows, list[Problem]]:
     problems: list[Problem] = []
     read: dict[str, tuple[Any, ...]] = {}
     for kind, tables in (("register", layout.REGISTER), ("findings", layout.FINDINGS_BOOK)):
-        if file := workbooks.get(kind):
-            workbook = read_workbook(file.path, file.name)
+        if workbook := workbooks.get(kind):
             problems += workbook.problems
             if workbook.sheets or not workbook.problems:
                 read |= _read_sheets(workbook, tables, problems)
@@ -86,12 +84,12 @@ def _needed(table: Table[Any]) -> str:
 
 
 def _one_building(
-    rows: tuple[Any, ...] | None, workbooks: dict[str, FolderFile], problems: list[Problem]
+    rows: tuple[Any, ...] | None, workbooks: dict[str, RawWorkbook], problems: list[Problem]
 ) -> BuildingRow | None:
     if rows is None:
         return None  # the sheet is not there, which has been said
     if not rows:
-        at = Place(workbooks["register"].name, "Building")
+        at = Place(workbooks["register"].file, "Building")
         problems.append(at.problem("", "There is no row.", "Name the building in one row."))
         return None
     problems += [

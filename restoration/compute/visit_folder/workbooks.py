@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from xml.parsers.expat import ExpatError
 
-from python_calamine import CalamineError, CalamineSheet, CalamineWorkbook, PasswordError
+from python_calamine import CalamineError, CalamineSheet, CalamineWorkbook
 
 from restoration.compute.visit_folder.problems import Place, Problem
 from restoration.compute.visit_folder.spreadsheet_scan import (
@@ -35,7 +35,8 @@ Cell = (
 )
 RawRow = Sequence[Cell]
 
-WORKBOOK_SUFFIXES = (".xlsx", ".xlsm", ".ods", ".xls")
+WORKBOOK_SUFFIXES = (".xlsx", ".xlsm", ".ods")
+OLD_SUFFIX = ".xls"
 MAX_FILE_BYTES = 50_000_000
 MAX_UNPACKED_BYTES = 200_000_000
 MAX_PARTS = 10_000
@@ -46,10 +47,14 @@ MOST_CELLS_NAMED = 6
 _BLOCK_BYTES = 1 << 20
 # The container of .xls, and of an .xlsx that is locked with a password.
 _OLD_SIGNATURE = bytes.fromhex("d0cf11e0a1b11ae1")
+# The part of the container that a locked workbook lies in ([MS-OFFCRYPTO], 2.3.4.4).
+_LOCKED_PART = "EncryptedPackage".encode("utf-16-le")
 
 _TEXTS = "xl/sharedStrings.xml"
 _TOO_MUCH = "This workbook holds far more than a register needs."
 
+OLD_FORMAT = "This workbook is in the old .xls format, which is not read here."
+SAVE_AS_XLSX = "Open it in your spreadsheet program, save it as .xlsx and try again."
 SAVE_ANEW = "Open it in your spreadsheet program, save it anew as .xlsx or .ods and try again."
 
 
@@ -112,9 +117,7 @@ def _scan(path: Path) -> list[SheetScan]:
             f"{MAX_FILE_BYTES // 1_000_000} MB.",
             "Take pictures and unused sheets out of it.",
         )
-    with path.open("rb") as file:
-        if file.read(len(_OLD_SIGNATURE)) == _OLD_SIGNATURE:
-            return []  # the old format itself ends at 65,536 rows and 256 columns
+    _refuse_old_container(path)
     try:
         with zipfile.ZipFile(path) as parts:
             _check_parts(parts)
@@ -125,6 +128,16 @@ def _scan(path: Path) -> list[SheetScan]:
         raise _UnreadableError("This is no workbook, or a damaged one.") from error
     except (ExpatError, HostileXmlError, LookupError, ValueError, RuntimeError) as error:
         raise _UnreadableError("This workbook is damaged inside, or locked.") from error
+
+
+def _refuse_old_container(path: Path) -> None:
+    with path.open("rb") as file:
+        if file.read(len(_OLD_SIGNATURE)) != _OLD_SIGNATURE:
+            return
+        is_locked = _LOCKED_PART in file.read()
+    if is_locked:
+        raise _UnreadableError("This workbook is locked with a password.", "Save it without one.")
+    raise _UnreadableError(OLD_FORMAT, SAVE_AS_XLSX)
 
 
 def _check_parts(parts: zipfile.ZipFile) -> None:
@@ -221,10 +234,6 @@ def _load(path: Path, file: str) -> tuple[tuple[RawSheet, ...], list[Problem]]:
                 if any(not is_empty(cell) for row in rows for cell in row):
                     sheets.append(RawSheet(file, name, rows))
                     problems += _merges(loaded, Place(file, name))
-    except PasswordError as error:
-        raise _UnreadableError(
-            "This workbook is locked with a password.", "Save it without one."
-        ) from error
     except (CalamineError, OSError, ValueError) as error:
         raise _UnreadableError("This workbook is damaged, or locked with a password.") from error
     return tuple(sheets), problems

@@ -5,6 +5,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from django.conf import settings
+
 from condition.models import Finding, Photograph
 from restoration.compute.visit_folder.folder import FolderFiles, digest_folder, list_folder
 from restoration.compute.visit_folder.known import Known, KnownFinding, Vocabulary
@@ -23,6 +25,7 @@ from restoration.services.visit_folder.pictures import (
     pair_up,
 )
 from restoration.services.visit_folder.register_merge import RegisterMerge, known_openings
+from restoration.services.visit_folder.workbook_reading import read_workbooks
 from sites.errors import SaddlebarError
 from sites.models import Building, Studio
 
@@ -71,7 +74,7 @@ def check_folder(
     Raises FolderProblemsError with every problem there is. What is at odds with the register
     is only looked for once the register's own rows are in order.
     """
-    rows, wrong = read_rows(files.workbooks)
+    rows, wrong = read_rows(read_workbooks(files.workbooks, settings.WORKBOOK_MEMORY_MIB))
     problems = [*files.problems, *wrong]
     building = _registered(rows.building, studio)
     earlier = _earlier_findings(building)
