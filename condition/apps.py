@@ -12,5 +12,8 @@ class ConditionConfig(AppConfig):
         # Imported here: tasks are registered by being imported; both need the models.
         from condition import tasks  # noqa: F401
         from condition.hooks import register
+        from condition.services.whole_photographs import PHOTOGRAPHS
+        from sites.verify.checks import checks
 
         register()
+        checks.append(PHOTOGRAPHS)

@@ -15,6 +15,8 @@ class SitesConfig(AppConfig):
         from sites import checks, tasks  # noqa: F401
         from sites.rules.actor import give_sqlite_the_actor
         from sites.rules.install import install_after_migrate
+        from sites.verify import own
 
         connection_created.connect(give_sqlite_the_actor)
         post_migrate.connect(install_after_migrate, sender=self)
+        own.register()

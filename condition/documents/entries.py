@@ -34,6 +34,7 @@ from condition.documents.words import (
     inspection_words,
     is_mended,
     mark,
+    own_caption,
     place_of,
     subject_of,
 )
@@ -175,7 +176,7 @@ class Entries:
             finding=finding.number if finding else None,
             subject=subject,
             caption=f" {DASH} ".join(part for part in parts if part),
-            own_caption=photograph.caption.strip(),
+            own_caption=own_caption(photograph, self.zone, self.locale),
             taken=taken.isoformat() if taken else "",
             taken_words=taken_words,
             alt=f"{name}: {what}, {subject}. {photograph.caption.strip()}".strip(),

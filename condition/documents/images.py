@@ -1,12 +1,14 @@
-"""Bringing a report's photographs from storage to local files for the printer."""
+"""Bringing a document's photographs from storage to local files for the printer."""
 
 import shutil
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 from uuid import UUID
 
 from condition.models import Rendition
+from condition.models.photograph import nearest_copy
 
 PRINTED_SIZE = 800
 
@@ -19,17 +21,25 @@ def photograph_keys(snapshot: dict[str, Any]) -> Iterator[UUID]:
 
 
 def fetch_images(snapshot: dict[str, Any], folder: Path) -> dict[str, Path]:
-    """Return `photo:<key>/800` to a copy in `folder`, for every photograph of the snapshot.
+    """Return the copies of all photographs that a report prints; see `fetch_copies`."""
+    return fetch_copies(photograph_keys(snapshot), folder)
 
-    A photograph whose rendition is not there is left out: the printer then names it.
+
+def fetch_copies(photographs: Iterable[UUID], folder: Path) -> dict[str, Path]:
+    """Return `photo:<key>/800` to a copy in `folder`, for every one of `photographs`.
+
+    Where the copy of that size is lost it is the nearest there is; one without any is left out:
+    the printer then names it.
     """
-    wanted = list(photograph_keys(snapshot))
-    renditions = Rendition.objects.filter(photograph__in=wanted, size=PRINTED_SIZE)
+    copies: dict[UUID, list[Rendition]] = defaultdict(list)
+    for rendition in Rendition.objects.filter(photograph__in=list(photographs)):
+        copies[rendition.photograph_id].append(rendition)
     found: dict[str, Path] = {}
-    for rendition in renditions:
-        target = folder / f"{rendition.photograph_id}.jpg"
-        if _copy(rendition, target):
-            found[f"photo:{rendition.photograph_id}/{PRINTED_SIZE}"] = target
+    for key, of_one in copies.items():
+        nearest = nearest_copy(of_one, PRINTED_SIZE)
+        target = folder / f"{key}.jpg"
+        if nearest is not None and _copy(nearest, target):
+            found[f"photo:{key}/{PRINTED_SIZE}"] = target
     return found
 
 

@@ -1,13 +1,14 @@
 """How findings and looks are put into words on paper."""
 
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from condition.compute.comparing import State
 from condition.documents.snapshot import ClassMark
-from condition.models import Finding, Inspection, SubjectAssessment
+from condition.models import Finding, Inspection, Photograph, SubjectAssessment
 from condition.models.choices import (
     AmountUnit,
     ConditionClass,
@@ -18,6 +19,7 @@ from condition.models.choices import (
 )
 from sites.compute.lengths import format_inches, format_mm
 from sites.compute.plain_numbers import plain_number
+from sites.documents.words import day_words
 from sites.models.choices import Units
 
 DASH = "\N{EN DASH}"
@@ -99,6 +101,16 @@ def inspection_words(inspection: Inspection) -> str:
         "side": side,
         "seen": seen,
     }
+
+
+def own_caption(photograph: Photograph, zone: ZoneInfo, locale: str) -> str:
+    """Return a photograph's caption, and after it that its original is not whole any more."""
+    caption = photograph.caption.strip()
+    if photograph.damage_found_at is None:
+        return caption
+    day = day_words(photograph.damage_found_at.astimezone(zone).date(), locale)
+    damage = _("the original was found damaged or lost on %s; this copy was made before") % day
+    return f"{caption} {DASH} {damage}" if caption else damage[:1].upper() + damage[1:]
 
 
 def first_clause(plain: str) -> str:

@@ -132,7 +132,7 @@ class SeenFrom(models.TextChoices):
 class PhotographState(models.TextChoices):
     RECEIVED = "received", _("Being prepared")
     READY = "ready", _("Ready")
-    DAMAGED = "damaged", _("Damaged, kept as received")
+    DAMAGED = "damaged", _("Damaged: it cannot be shown")
 
 
 class Alike(models.TextChoices):

@@ -1,5 +1,6 @@
 """Photographs: the original as received, and the renditions made from it."""
 
+from collections.abc import Iterable
 from typing import Self
 
 from django.db import models
@@ -28,6 +29,13 @@ def original_path(photograph: "Photograph", name: str) -> str:
 def rendition_path(rendition: "Rendition", name: str) -> str:
     photograph = rendition.photograph
     return f"{photograph.building.studio_id}/photographs/{photograph.pk}/{rendition.size}.jpg"
+
+
+def nearest_copy(copies: Iterable["Rendition"], size: int) -> "Rendition | None":
+    """Return the copy of `size`; where that is lost, the next larger, else the largest left."""
+    by_size = sorted(copies, key=lambda copy: copy.size)
+    large_enough = [copy for copy in by_size if copy.size >= size]
+    return next(iter(large_enough or by_size[::-1]), None)
 
 
 class Photograph(Evidence):
@@ -61,6 +69,9 @@ class Photograph(Evidence):
         max_length=8, choices=PhotographState.choices, default=PhotographState.RECEIVED
     )
     problem = models.CharField(max_length=240, blank=True)
+    # What was wrong with the original when it was last read, and since when that is known.
+    damage = models.CharField(max_length=240, blank=True, editable=False)
+    damage_found_at = models.DateTimeField(null=True, blank=True, editable=False)
     # 64 bits in hexadecimal: near copies differ in a few of them. Empty until prepared.
     look_hash = models.CharField(max_length=16, blank=True, editable=False)
     alike = models.CharField(max_length=8, choices=Alike.choices, blank=True, editable=False)
@@ -86,6 +97,11 @@ class Photograph(Evidence):
             ),
             one_of("photograph", "state", PhotographState),
             models.CheckConstraint(
+                condition=Q(damage="", damage_found_at__isnull=True)
+                | (~Q(damage="") & Q(damage_found_at__isnull=False)),
+                name="photograph_damage_has_its_moment",
+            ),
+            models.CheckConstraint(
                 condition=Q(alike="") | Q(alike__in=Alike.values),
                 name="photograph_alike_decided_or_not",
             ),
@@ -103,13 +119,15 @@ class Rendition(models.Model):
         help_text="The longer side it was fitted to, in pixels."
     )
     file = models.FileField(upload_to=rendition_path, max_length=200)
+    sha256 = models.CharField("SHA-256", max_length=64)
     width = models.PositiveSmallIntegerField()
     height = models.PositiveSmallIntegerField()
 
     class Meta:
         ordering = ["size"]
         constraints = [
-            models.UniqueConstraint(fields=["photograph", "size"], name="rendition_once_a_size")
+            models.UniqueConstraint(fields=["photograph", "size"], name="rendition_once_a_size"),
+            of_length("rendition", "sha256", 64),
         ]
 
     def __str__(self) -> str:

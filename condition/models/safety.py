@@ -1,5 +1,7 @@
 """Make-safe notices as they were issued, and the facts a site safety sheet is made from."""
 
+from collections.abc import Iterator
+
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
@@ -9,6 +11,7 @@ from condition.models.choices import HotWork, MeansOfAccess, Suspect
 from condition.models.finding import Finding
 from condition.models.survey import Survey
 from sites.models.building import Building
+from sites.models.choices import DocumentKind
 from sites.models.documents import FrozenDocument
 from sites.models.fields import (
     Evidence,
@@ -24,6 +27,9 @@ from sites.models.fields import (
 class MakeSafeNotice(FrozenDocument):
     """A danger told in writing, at once. Frozen; open until somebody signs the area reopened."""
 
+    kind = DocumentKind.MAKE_SAFE
+    subject = "finding"
+
     finding = models.ForeignKey(Finding, models.PROTECT, related_name="notices")
     area = models.CharField(_("area closed"), max_length=240)
 
@@ -32,6 +38,11 @@ class MakeSafeNotice(FrozenDocument):
 
     def get_absolute_url(self) -> str:
         return reverse("condition:notice", args=[self.pk])
+
+    def held_twice(self) -> Iterator[tuple[str, object, object]]:
+        yield from super().held_twice()
+        yield "finding", str(self.finding_id), self.printed("danger", "finding")
+        yield "area", self.area, self.printed("made_safe", "area")
 
 
 class NoticeReopening(UUIDModel):

@@ -16,6 +16,7 @@ from condition.documents.layout import report_html
 from condition.models import ConditionReport, Survey
 from condition.models.choices import PhotographState
 from condition.services.report_snapshot import build_snapshot
+from condition.services.whole_photographs import make_whole
 from sites.errors import SaddlebarError
 from sites.jobs import Progress, ask_for
 from sites.models import DocumentNumber, Job, User
@@ -118,6 +119,7 @@ def issue_report(survey: Survey, version: int, user: User, progress: Progress) -
     number = _reserve(survey, user)
     before = survey.reports.filter(version=number.version - 1).first()
     progress.step(1, STEPS, _("Gathering what was seen"))
+    make_whole(survey)
     snapshot = build_snapshot(survey, number, before)
     refuse_contradictions(snapshot)
     with tempfile.TemporaryDirectory(prefix="report-") as folder:

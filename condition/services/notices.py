@@ -1,8 +1,8 @@
 """Make-safe notices: issued at once by a worker, open until somebody signs the area reopened."""
 
 import logging
-import shutil
 import tempfile
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, Final
 from uuid import UUID
@@ -11,11 +11,13 @@ from django.db import transaction
 from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
+from condition.documents.images import fetch_copies
 from condition.documents.make_safe.build import NoticeWords, build_snapshot
 from condition.documents.make_safe.layout import notice_html, settings_to_try
-from condition.models import Finding, MakeSafeNotice, NoticeReopening, Rendition
+from condition.models import Finding, MakeSafeNotice, NoticeReopening
 from condition.models.choices import PhotographState
 from condition.services.photographs import prepare_photograph
+from condition.services.whole_photographs import read_photograph
 from sites.errors import JobFailedError, SaddlebarError
 from sites.jobs import Progress, ask_for
 from sites.models import Building, DocumentNumber, Job, Studio, User
@@ -29,7 +31,6 @@ logger = logging.getLogger(__name__)
 
 TASK: Final = "issue_notice"
 STEPS: Final = 3
-PRINTED_SIZE: Final = 800
 
 
 class NoticeError(SaddlebarError):
@@ -229,24 +230,21 @@ def _reserve(finding: Finding, user: User) -> DocumentNumber:
 
 
 def _prepare(finding: Finding, key: UUID | None) -> None:
-    """Make the copies of a photograph that came with the notice a moment ago."""
+    """Make the copies of a photograph that came with the notice a moment ago, or are lost.
+
+    A photograph that is damaged stops no notice: the notice says so.
+    """
     photograph = finding.photographs.filter(pk=key).select_related("building").first()
-    if photograph is not None and photograph.state == PhotographState.RECEIVED:
-        prepare_photograph(photograph)
+    if photograph is None:
+        return
+    if photograph.state == PhotographState.RECEIVED:
+        with suppress(JobFailedError):
+            prepare_photograph(photograph)
+    else:
+        read_photograph(photograph)
 
 
 def _images(snapshot: dict[str, Any], folder: Path) -> dict[str, Path]:
     """The notice's picture as a local file; one that is gone is left to the printer to name."""
-    if snapshot["picture"] is None:
-        return {}
-    key = snapshot["picture"]["id"]
-    rendition = Rendition.objects.filter(photograph=UUID(key), size=PRINTED_SIZE).first()
-    if rendition is None:
-        return {}
-    target = folder / f"{key}.jpg"
-    try:
-        with rendition.file.open("rb") as source, target.open("wb") as copy:
-            shutil.copyfileobj(source, copy)
-    except FileNotFoundError:
-        return {}
-    return {f"photo:{key}/{PRINTED_SIZE}": target}
+    picture = snapshot["picture"]
+    return fetch_copies([UUID(picture["id"])], folder) if picture else {}

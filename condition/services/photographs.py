@@ -1,13 +1,18 @@
 """Photographs: received once, kept as they came, and made into copies for screens and documents."""
 
+import hashlib
+import logging
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import partial
 from io import BytesIO
 from typing import BinaryIO
+from uuid import UUID
 
 from django.conf import settings
+from django.core.files import File
 from django.db import transaction
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from condition.models import Finding, Photograph, Rendition, Survey
@@ -23,6 +28,9 @@ from sites.errors import JobFailedError, SaddlebarError
 from sites.jobs import ask_for
 from sites.models import Building, Opening, User
 from sites.services.stored_files import StoredFiles, kept_only_on_success
+from sites.verify.stored import file_trouble
+
+logger = logging.getLogger(__name__)
 
 
 class FiledElsewhereError(SaddlebarError):
@@ -94,6 +102,8 @@ def receive_photograph(
             photograph.save(force_insert=True)
         else:
             photograph = file_where_free(there, photograph)
+            if there.damage:
+                put_back_original(there, file)
         if photograph.state == PhotographState.RECEIVED:
             transaction.on_commit(partial(ask_to_prepare, photograph, user))
     return photograph
@@ -165,12 +175,33 @@ def file_where_free(there: Photograph, wanted: Photograph) -> Photograph:
     return there
 
 
-def ask_to_prepare(photograph: Photograph, user: User | None) -> None:
-    """Ask the worker for a photograph's copies; asked twice, it is one job."""
+def put_back_original(there: Photograph, file: BinaryIO) -> None:
+    """Store the bytes of a photograph again whose original was found damaged.
+
+    `file` has the digest that the row names. Should the transaction fail, the row still names a
+    file of those very bytes.
+    """
+    storage, name = there.original.storage, there.original.name
+    storage.delete(name)
+    file.seek(0)
+    there.original = storage.save(name, File(file))
+    there.save(update_fields=["original"])
+    if not note_damage(there) and there.state == PhotographState.DAMAGED:
+        again = f"again {timezone.now():%Y-%m-%d %H:%M:%S}"
+        there.state, there.problem = PhotographState.RECEIVED, ""
+        there.save(update_fields=["state", "problem"])
+        transaction.on_commit(partial(ask_to_prepare, there, None, again))
+
+
+def ask_to_prepare(photograph: Photograph, user: User | None, again: str = "") -> None:
+    """Ask the worker for a photograph's copies; asked twice, it is one job.
+
+    again: tells a later job apart, for copies that were made and lost.
+    """
     ask_for(
         photograph.building.studio,
         "prepare_photograph",
-        f"prepare_photograph {photograph.pk}",
+        f"prepare_photograph {photograph.pk} {again}".strip(),
         user,
         photograph=str(photograph.pk),
     )
@@ -179,27 +210,86 @@ def ask_to_prepare(photograph: Photograph, user: User | None) -> None:
 def prepare_photograph(photograph: Photograph) -> None:
     """Make the copies of a photograph from its original, or say that it is damaged.
 
-    Does nothing where all is there. Raises JobFailedError when the original is gone.
+    Does nothing where all is there. Raises JobFailedError when the original is not what was
+    received.
     """
     if is_prepared(photograph):
         return
+    # A new one was read back a moment ago; an older one may have gone bad in storage since.
+    if photograph.state != PhotographState.RECEIVED:
+        refuse_damaged(photograph)
+    make_copies(photograph)
+
+
+def make_copies(photograph: Photograph) -> None:
+    """Make every copy of a photograph from its original, over those there are, or call it damaged.
+
+    Raises JobFailedError when the original is not what was received.
+    """
     try:
         with photograph.original.storage.open(photograph.original.name) as original:
             copies = make_renditions(original, limits=photograph_limits()).all
-    except FileNotFoundError as problem:
-        raise JobFailedError(
-            _(
-                "The original of this photograph is not in storage. Whoever runs the server can "
-                "bring it back from the backup: `manage.py restore BACKUPS --missing-files`."
-            )
-        ) from problem
+    except FileNotFoundError:
+        refuse_damaged(photograph)
     except PhotographDamaged as problem:
+        refuse_damaged(photograph)
         keep_as_damaged(photograph, problem.reason)
     except PhotographRefused as problem:
         # Taken in under larger limits than today's: kept all the same.
         keep_as_damaged(photograph, problem.message)
     else:
         keep_copies(photograph, copies)
+
+
+def note_damage(photograph: Photograph) -> str:
+    """Read an original, keep on its row what is wrong with it, and return that; "" for nothing.
+
+    Pages and reports name the damage from the row, without reading a file. It goes again once the
+    original is whole. Raises OSError where storage cannot be read at present.
+    """
+    what = _("its original")
+    trouble = file_trouble(photograph.original, photograph.sha256, photograph.bytes, what)[:240]
+    if trouble != photograph.damage:
+        found_at = photograph.damage_found_at or timezone.now()
+        photograph.damage = trouble
+        photograph.damage_found_at = found_at if trouble else None
+        photograph.save(update_fields=["damage", "damage_found_at"])
+        logger.warning("photograph %s: %s", photograph.pk, trouble or "whole again")
+    return trouble
+
+
+def refuse_damaged(photograph: Photograph) -> None:
+    """Raise JobFailedError where an original is not what was received; one that no copy shows
+    either is then called damaged."""
+    if trouble := note_damage(photograph):
+        if not has_copies(photograph):
+            keep_as_damaged(photograph, trouble)
+        raise JobFailedError(
+            _(
+                "This photograph is not whole in storage: %s. Whoever runs the server can bring it "
+                "back from the backup: `manage.py restore BACKUPS --missing-files`."
+            )
+            % trouble
+        )
+
+
+def has_copies(photograph: Photograph) -> bool:
+    """Whether any copy is there as a row, asked of the database and not of what was read before."""
+    return Rendition.objects.filter(photograph=photograph).exists()
+
+
+def ask_for_lost_copies(photograph_id: UUID) -> None:
+    """Ask the worker for a photograph's copies again, one of which was not in storage.
+
+    At most once an hour: where they cannot be made, asking more often would not help.
+    """
+    photograph = (
+        Photograph.objects.select_related("building__studio")
+        .filter(pk=photograph_id, state=PhotographState.READY, damage="")
+        .first()
+    )
+    if photograph is not None:
+        ask_to_prepare(photograph, None, f"again {timezone.now():%Y-%m-%d %H}")
 
 
 def is_prepared(photograph: Photograph) -> bool:
@@ -237,7 +327,11 @@ def keep_as_damaged(photograph: Photograph, reason: str) -> None:
 
 def _stored_copy(photograph: Photograph, copy: Copy) -> Rendition:
     row = Rendition(
-        photograph=photograph, size=copy.max_side_px, width=copy.width_px, height=copy.height_px
+        photograph=photograph,
+        size=copy.max_side_px,
+        sha256=hashlib.sha256(copy.jpeg).hexdigest(),
+        width=copy.width_px,
+        height=copy.height_px,
     )
     storage = row.file.storage
     name = row.file.field.generate_filename(row, "copy.jpg")

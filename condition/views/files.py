@@ -10,6 +10,7 @@ from django.views.decorators.http import require_safe
 
 from condition.access import photograph_for, report_for
 from condition.photo_urls import check
+from condition.services.photographs import ask_for_lost_copies, note_damage
 from sites.compute.roles import SURVEY
 from sites.web import AppRequest, send_pdf
 
@@ -33,7 +34,10 @@ def photograph_file(request: HttpRequest, key: UUID, size: int) -> HttpResponseB
             key, size, asked.get("studio", ""), asked.get("until", ""), asked.get("key", "")
         )
         file = default_storage.open(name)
-    except (ValueError, FileNotFoundError) as problem:
+    except ValueError as problem:
+        raise Http404 from problem
+    except FileNotFoundError as problem:
+        ask_for_lost_copies(key)
         raise Http404 from problem
     response = FileResponse(file, content_type="image/jpeg")
     response["Cache-Control"] = f"private, max-age={seconds_left}, immutable"
@@ -43,8 +47,13 @@ def photograph_file(request: HttpRequest, key: UUID, size: int) -> HttpResponseB
 
 @require_safe
 def photograph_original(request: AppRequest, key: UUID) -> HttpResponseBase:
-    """Send the original as it was received, to be saved and not shown."""
+    """Send the original as it was received, to be saved and not shown.
+
+    It is read first: one that is no longer what was received bears that in its name.
+    """
     photograph = photograph_for(request.user, key, SURVEY)
+    damaged = "damaged " if note_damage(photograph) else ""
+    name = photograph.name or f"{photograph.pk}.{photograph.format.lower()}"
     try:
         file = photograph.original.open("rb")
     except FileNotFoundError as problem:
@@ -52,7 +61,7 @@ def photograph_original(request: AppRequest, key: UUID) -> HttpResponseBase:
     response = FileResponse(
         file,
         as_attachment=True,
-        filename=photograph.name or f"{photograph.pk}.{photograph.format.lower()}",
+        filename=f"{damaged}{name}",
         content_type=TYPES.get(photograph.format, "application/octet-stream"),
     )
     response["Content-Security-Policy"] = ORIGINAL_POLICY

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from condition.documents.words import subject_of
 from condition.models import Photograph
 from condition.models.choices import PhotographState
+from condition.models.photograph import nearest_copy
 from condition.photo_urls import signed_url
 
 THUMB_PX, SCREEN_PX, LARGE_PX = 400, 800, 1600
@@ -35,19 +36,25 @@ class Picture:
 
 def picture_of(photograph: Photograph, studio_id: UUID, size: int = THUMB_PX) -> Picture:
     """Return a photograph as a page shows it; reads its renditions, finding and opening."""
-    rendition = next((each for each in photograph.renditions.all() if each.size == size), None)
-    ready = rendition is not None and photograph.state == PhotographState.READY
-    note = "" if photograph.state == PhotographState.READY else photograph.get_state_display()
+    rendition = nearest_copy(photograph.renditions.all(), size)
+    shown = rendition if photograph.state == PhotographState.READY else None
     return Picture(
         key=photograph.pk,
         page_url=reverse("condition:photograph", args=[photograph.pk]),
-        image_url=signed_url(photograph.pk, size, studio_id) if ready else "",
+        image_url=signed_url(photograph.pk, shown.size, studio_id) if shown else "",
         width=rendition.width if rendition else photograph.width,
         height=rendition.height if rendition else photograph.height,
         alt=alt_of(photograph),
         caption=photograph.caption or caption_of(photograph),
-        note=str(note),
+        note=_note(photograph),
     )
+
+
+def _note(photograph: Photograph) -> str:
+    """What a list says beside a photograph that is not as it ought to be."""
+    if photograph.state != PhotographState.READY:
+        return str(photograph.get_state_display())
+    return _("Its original is damaged or lost") if photograph.damage else ""
 
 
 def pictures_of(

@@ -56,6 +56,7 @@ class Review:
     openings: list[OpeningReview]
     unsorted: list[Picture]
     damaged: list[Picture]
+    originals_lost: list[Picture]
     photographs: list[Photograph]
     facts_missing: list[str]
 
@@ -137,13 +138,15 @@ def review_of(survey: Survey, units: str) -> Review:
     """Return the survey read through. `units`: the reader's, for lengths."""
     openings = {opening.pk: OpeningReview(opening) for opening in survey.building.openings.all()}
     studio_id = survey.building.studio_id
-    review = Review(list(openings.values()), [], [], [], [])
+    review = Review(list(openings.values()), [], [], [], [], [])
     by_finding: dict[UUID, list[Picture]] = defaultdict(list)
     for photograph in _photographs(survey):
         picture = picture_of(photograph, studio_id)
         review.photographs.append(photograph)
         if photograph.state == PhotographState.DAMAGED:
             review.damaged.append(picture)
+        elif photograph.damage:
+            review.originals_lost.append(picture)
         if photograph.finding_id:
             by_finding[photograph.finding_id].append(picture)
         elif photograph.opening_id:

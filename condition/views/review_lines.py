@@ -183,6 +183,16 @@ def _photographs(
     )
     links = [Link(each.caption, each.page_url) for each in damaged]
     told.add(Line("damaged", _count(text, damaged), OPEN, links), len(damaged), "")
+    lost = review.originals_lost
+    text = ngettext(
+        "The original of one photograph is damaged or lost in storage; the report prints its copy "
+        "and says so",
+        "The originals of %d photographs are damaged or lost in storage; the report prints their "
+        "copies and says so",
+        len(lost),
+    )
+    links = [Link(each.caption, each.page_url) for each in lost]
+    told.add(Line("originals-lost", _count(text, lost), OPEN, links), len(lost), "")
     text = ngettext(
         "One group of photographs looks alike",
         "%d groups of photographs look alike",

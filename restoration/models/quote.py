@@ -1,17 +1,24 @@
 """Issued quotes, and what happened to each afterwards."""
 
+from collections.abc import Iterator
+from decimal import Decimal, InvalidOperation
+
 from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from restoration.models.choices import Decision
 from restoration.models.estimate import Estimate
+from sites.models.choices import DocumentKind
 from sites.models.documents import FrozenDocument
 from sites.models.fields import UUIDModel, one_of
 
 
 class Quote(FrozenDocument):
     """A repair quote as it was issued. Frozen: see `restoration.rules`."""
+
+    kind = DocumentKind.QUOTE
+    subject = "estimate"
 
     estimate = models.ForeignKey(Estimate, models.PROTECT, related_name="quotes")
     valid_until = models.DateField(_("stands until"))
@@ -23,6 +30,20 @@ class Quote(FrozenDocument):
 
     def get_absolute_url(self) -> str:
         return reverse("restoration:quote", args=[self.pk])
+
+    def held_twice(self) -> Iterator[tuple[str, object, object]]:
+        yield from super().held_twice()
+        yield "last day", self.valid_until.isoformat(), self.printed("stands_until")
+        yield "currency", self.currency, self.printed("currency")
+        yield "total", self.total, _amount(self.printed("total", "amount"))
+
+
+def _amount(text: object) -> object:
+    """An amount of the snapshot as a number, whatever zeros it ends in; else as it stands."""
+    try:
+        return Decimal(str(text))
+    except InvalidOperation:
+        return text
 
 
 class QuoteEvent(UUIDModel):

@@ -78,10 +78,10 @@ def surveys_under_way(user: User) -> Rows:
 
 
 def photographs_in_trouble(user: User) -> Rows:
-    """Photographs whose copies are not made yet, or cannot be."""
+    """Photographs whose copies are not made yet or cannot be, or whose original is not whole."""
     return (
         Photograph.objects.filter(building__in=Building.objects.open_to(user, SURVEY))
-        .exclude(state=PhotographState.READY)
+        .exclude(state=PhotographState.READY, damage="")
         .select_related("building", "opening", "finding")
         .order_by("state", "-received_at")
     )

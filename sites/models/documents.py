@@ -1,6 +1,7 @@
 """Numbers of issued documents, and what every issued document is made of."""
 
-from typing import TypeVar
+from collections.abc import Iterator
+from typing import Any, ClassVar, TypeVar
 
 from django.db import models
 from django.db.models import Q
@@ -67,7 +68,13 @@ class FrozenDocument(UUIDModel):
     """An issued document: the database refuses to change or delete its row.
 
     Its snapshot is loaded when it is read, never with a list.
+
+    kind: of every document of a table. subject: the column of what it is issued from, whose key
+    its `DocumentNumber` names.
     """
+
+    kind: ClassVar[DocumentKind]
+    subject: ClassVar[str]
 
     studio = models.ForeignKey("sites.Studio", models.PROTECT, related_name="%(class)ss")
     building = models.ForeignKey("sites.Building", models.PROTECT, related_name="%(class)ss")
@@ -112,3 +119,31 @@ class FrozenDocument(UUIDModel):
     @property
     def is_superseded(self) -> bool:
         return hasattr(self, "superseded_by")
+
+    def held_twice(self) -> Iterator[tuple[str, object, object]]:
+        """Yield each column that the snapshot holds too: its name, its value, the snapshot's.
+
+        Who issued it is told in the snapshot by a name, which may change: by key, that is held
+        against the document's number.
+        """
+        before = self.supersedes
+        yield "number", self.number, self.printed("document", "number")
+        yield "version", self.version, self.printed("document", "version")
+        yield "date", self.dated.isoformat(), self.printed("document", "dated")
+        yield "building", str(self.building_id), self.printed("building", "id")
+        yield "studio", self.studio_id, self.building.studio_id
+        yield (
+            "older version",
+            (before.number, before.version) if before else (None, None),
+            (
+                self.printed("document", "supersedes", "number"),
+                self.printed("document", "supersedes", "version"),
+            ),
+        )
+
+    def printed(self, *path: str) -> Any:
+        """Return what the snapshot holds at `path`; None where it holds nothing there."""
+        value = self.snapshot
+        for name in path:
+            value = value.get(name) if isinstance(value, dict) else None
+        return value

@@ -7,7 +7,7 @@ from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
 from sites.models.building import Building
-from sites.models.fields import Evidence
+from sites.models.fields import Evidence, of_length
 
 
 def plan_mm() -> models.DecimalField:
@@ -51,6 +51,7 @@ class PlanPicture(Evidence):
 
     building = models.OneToOneField(Building, models.CASCADE, related_name="plan_picture")
     file = models.FileField(max_length=200)
+    sha256 = models.CharField("SHA-256", max_length=64)
     width_px = models.PositiveIntegerField()
     height_px = models.PositiveIntegerField()
     mm_per_px = models.DecimalField(max_digits=12, decimal_places=6, null=True, blank=True)
@@ -59,6 +60,7 @@ class PlanPicture(Evidence):
 
     class Meta:
         constraints = [
+            of_length("planpicture", "sha256", 64),
             models.CheckConstraint(
                 condition=Q(mm_per_px__isnull=True) | Q(mm_per_px__gt=0),
                 name="plan_picture_scale_positive",

@@ -1,16 +1,22 @@
 """Inscription proofs as they were issued, and who approved which."""
 
+from collections.abc import Iterator
+
 from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from sites.models.attached import AttachedItem
+from sites.models.choices import DocumentKind
 from sites.models.documents import FrozenDocument
 from sites.models.fields import UUIDModel, not_blank
 
 
 class InscriptionProof(FrozenDocument):
     """The inscription of one item at true size, to be read letter by letter. Frozen."""
+
+    kind = DocumentKind.PROOF
+    subject = "item"
 
     item = models.ForeignKey(AttachedItem, models.PROTECT, related_name="proofs")
     content_sha256 = models.CharField(max_length=64)
@@ -20,6 +26,10 @@ class InscriptionProof(FrozenDocument):
 
     def get_absolute_url(self) -> str:
         return reverse("sites:proof", args=[self.pk])
+
+    def held_twice(self) -> Iterator[tuple[str, object, object]]:
+        yield from super().held_twice()
+        yield "item", str(self.item_id), self.printed("item", "id")
 
 
 class ProofApproval(UUIDModel):

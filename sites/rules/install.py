@@ -1,5 +1,6 @@
 """Put the rules into the database, and say what is missing from it."""
 
+from enum import StrEnum
 from types import ModuleType
 from typing import Any
 
@@ -53,6 +54,36 @@ def missing_rules(using: str = DEFAULT_DB_ALIAS) -> list[str]:
         wanted = _wanted(engine, there | project_rules().tables, cursor)
         have = engine.installed(cursor)
     return sorted(t.name for t in wanted if have.get(t.name) != t.table)
+
+
+class RuleState(StrEnum):
+    """How a trigger of the list stands in the database's catalogue."""
+
+    AS_LISTED = "as listed"
+    MISSING = "missing"
+    CHANGED = "changed"
+    UNKNOWN = "unknown"
+
+
+def rule_states(using: str = DEFAULT_DB_ALIAS) -> dict[str, RuleState]:
+    """Return how every trigger stands, by its name, those included that are in no list.
+
+    One whose text, table or moment is not what the list makes, or that is switched off, counts as
+    changed or missing: a rule that does nothing bears the same name.
+    """
+    connection = connections[using]
+    engine = ENGINES[connection.vendor]
+    with connection.cursor() as cursor:
+        wanted = {t.name: t for t in _wanted(engine, project_rules().tables, cursor)}
+        there = engine.definitions(cursor)
+    states = {name: RuleState.UNKNOWN for name in there.keys() - wanted.keys()}
+    for name, trigger in wanted.items():
+        if name not in there:
+            states[name] = RuleState.MISSING
+        else:
+            same = there[name] == engine.definition(trigger)
+            states[name] = RuleState.AS_LISTED if same else RuleState.CHANGED
+    return states
 
 
 def install_after_migrate(using: str, **kwargs: Any) -> None:

@@ -12,6 +12,7 @@ from sites.rules.definitions import (
     trigger_name,
 )
 
+Definition = tuple[str, str, str, frozenset[str], str, tuple[str, ...]]
 # Class 23 is "integrity constraint violation": Django raises IntegrityError, as for a constraint.
 FUNCTION = """
 CREATE OR REPLACE FUNCTION "{name}"() RETURNS trigger LANGUAGE plpgsql AS $$
@@ -37,6 +38,32 @@ def installed(cursor: Any) -> dict[str, str]:
         "AND t.tgenabled <> 'D'"
     )
     return dict(cursor.fetchall())
+
+
+def definitions(cursor: Any) -> dict[str, Definition]:
+    """Return what tells every trigger there is from another, by name; not those switched off."""
+    cursor.execute(
+        "SELECT t.tgname, p.proname, p.prosrc, pg_get_triggerdef(t.oid) FROM pg_trigger t "
+        "JOIN pg_class c ON c.oid = t.tgrelid JOIN pg_proc p ON p.oid = t.tgfoid "
+        "WHERE NOT t.tgisinternal AND c.relnamespace = current_schema()::regnamespace "
+        "AND t.tgenabled <> 'D'"
+    )
+    return {name: _defined(function, body, text) for name, function, body, text in cursor}
+
+
+def definition(trigger: Trigger) -> Definition:
+    """Return what tells a trigger from another: its function, when it runs and on what."""
+    function, statement = trigger.create
+    return _defined(trigger.name, function.split("$$")[1], statement)
+
+
+def _defined(function: str, body: str, statement: str) -> Definition:
+    """The parts of CREATE TRIGGER that PostgreSQL keeps, in whatever order it tells the events."""
+    words = statement.replace('"', "").split()
+    place = words.index("ON")
+    table = words[place + 1].rpartition(".")[2]
+    events = frozenset(words[4:place]) - {"OR"}
+    return function, body, words[3], events, table, tuple(words[place + 2 : place + 6])
 
 
 def drop(name: str, table: str) -> list[str]:

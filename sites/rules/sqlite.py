@@ -29,6 +29,17 @@ def installed(cursor: Any) -> dict[str, str]:
     return dict(cursor.fetchall())
 
 
+def definitions(cursor: Any) -> dict[str, str]:
+    """Return the text of every trigger there is, by name, as `definition` gives it."""
+    cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
+    return dict(cursor.fetchall())
+
+
+def definition(trigger: Trigger) -> str:
+    """Return what tells a trigger from another: SQLite keeps the statement that made it."""
+    return trigger.create[0]
+
+
 def drop(name: str, table: str) -> list[str]:
     return [f'DROP TRIGGER IF EXISTS "{name}"']
 

@@ -1,5 +1,6 @@
 """The plan of a building: read from its rows, drawn, and saved as it is typed or traced."""
 
+import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from io import BytesIO
@@ -240,7 +241,12 @@ def keep_picture(building: Building, file: BinaryIO, quarters_left: int = 0) -> 
         max_pixels=settings.PHOTOGRAPH_MAX_PIXELS, max_bytes=settings.PHOTOGRAPH_MAX_BYTES
     )
     copy = turned(make_renditions(file, (PICTURE_PX,), limits).all[0], quarters_left)
-    picture = PlanPicture(building=building, width_px=copy.width_px, height_px=copy.height_px)
+    picture = PlanPicture(
+        building=building,
+        sha256=hashlib.sha256(copy.jpeg).hexdigest(),
+        width_px=copy.width_px,
+        height_px=copy.height_px,
+    )
     with kept_only_on_success() as stored, transaction.atomic(durable=True):
         Building.objects.select_for_update().get(pk=building.pk)
         storage = picture.file.storage

@@ -1,8 +1,8 @@
 """A survey as a studio makes one, for tests of its report: a dozen openings, every kind of line."""
 
 import datetime as dt
+import hashlib
 from decimal import Decimal
-from io import BytesIO
 
 from django.core.files.base import ContentFile
 
@@ -171,7 +171,8 @@ class Visit:
             caption=caption,
             taken_local="2026-05-12T10:11:00",
             original=ContentFile(data, "x.jpg"),
-            bytes=len(BytesIO(data).getvalue()),
+            bytes=len(data),
+            sha256=hashlib.sha256(data).hexdigest(),
         )
         prepare_photograph(photograph)
         return photograph

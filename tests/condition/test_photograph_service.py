@@ -246,13 +246,15 @@ def test_a_photograph_over_limits_lowered_since_is_kept_and_called_damaged(place
     assert "96 x 64" in photograph.problem
 
 
-def test_a_missing_original_is_not_called_damaged(place, files):
+def test_an_original_lost_before_its_copies_were_made_is_said_to_be_missing(place, files):
     photograph = receive(place, jpeg())
     Path(photograph.original.path).unlink()
-    with pytest.raises(JobFailedError, match="not in storage"):
+    with pytest.raises(JobFailedError, match=r"its original is missing.* from the backup"):
         prepare_photograph(photograph)
     photograph.refresh_from_db()
-    assert photograph.state == "received"
+    assert photograph.damage.startswith("its original is missing: ")
+    # Not for ever "being prepared", which holds up the report.
+    assert photograph.state == "damaged"
 
 
 def test_who_sent_it_and_when_is_kept(place):

@@ -12,8 +12,9 @@ import pytest
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import DatabaseError, transaction
+from django.utils import timezone
 
-from condition.models import ConditionReport, Finding
+from condition.models import ConditionReport, Finding, Photograph
 from condition.services import issuing
 from condition.services.issuing import (
     SCHEMA_FILE,
@@ -23,11 +24,12 @@ from condition.services.issuing import (
     missing_for_report,
 )
 from sites.documents.canonical import canonical, digest
-from sites.documents.verify import troubles_of
+from sites.documents.words import day_words
 from sites.jobs import run_now
 from sites.models import DocumentNumber, Job
 from sites.printing import Printed
 from sites.services import issuing as shared_issuing
+from sites.verify.documents import troubles_of
 from tests.condition.reports import Visit
 from tests.factories import InspectionFactory, PhotographFactory, SurveyFactory
 from tests.progress import UnwatchedProgress
@@ -166,18 +168,17 @@ def test_a_file_left_by_a_killed_worker_belongs_to_no_report(visit, quick_print)
     assert not ConditionReport.objects.filter(pdf=orphan).exists()
 
 
-def test_a_document_that_cannot_be_printed_tells_why_and_keeps_its_number(visit, settings):
-    visit.survey.photographs.filter(finding__number=4).first().renditions.all().delete()
-    job = run_now(ask_for_report(visit.survey, visit.user), "test")
+def test_a_document_that_cannot_be_printed_tells_why_and_keeps_its_number(visit, monkeypatch):
+    with monkeypatch.context() as patch:
+        # The storage that was whole a moment ago is not there any more.
+        patch.setattr(issuing, "fetch_images", lambda snapshot, folder: {})
+        job = run_now(ask_for_report(visit.survey, visit.user), "test")
     assert job.state == "failed"
     assert "photograph's file is missing or damaged: Photograph" in job.problem
     assert "finding 4 (failed solder joint)" in job.problem
     assert not ConditionReport.objects.exists()
     number = DocumentNumber.objects.get()
     assert not number.issued
-    for photograph in visit.survey.photographs.filter(finding__number=4):
-        photograph.state = "damaged"
-        photograph.save()
     again = run_now(ask_for_report(visit.survey, visit.user), "test")
     assert again.state == "done"
     assert ConditionReport.objects.get().number == number.number
@@ -252,7 +253,9 @@ def test_verifying_knows_the_copy_for_keeping(visit, monkeypatch):
     report = issue(visit)
     assert troubles_of(again(report)) == []
     Path(report.archival.path).write_bytes(b"%PDF-1.7 not it")
-    assert troubles_of(again(report)) == ["its file has been changed: 15 bytes now, 16 when issued"]
+    assert troubles_of(again(report)) == [
+        "its file has been changed: 15 bytes now, 16 when it was kept"
+    ]
     Path(report.archival.path).unlink()
     assert troubles_of(again(report)) == [f"its file is missing: {report.archival.name}"]
 
@@ -286,3 +289,48 @@ def test_a_second_worker_leaves_no_second_copy(visit, monkeypatch):
     assert len(stored) == 4
     there = [name for name in stored if default_storage.exists(name)]
     assert sorted(there) == sorted([report.pdf.name, report.archival.name])
+
+
+# Photographs that went bad in storage, at the moment that is printed for ever.
+def of_finding_4(visit) -> Photograph:
+    return visit.survey.photographs.filter(finding__number=4).first()
+
+
+def entry_of(report: ConditionReport, photograph: Photograph) -> dict:
+    shown = [each for opening in report.snapshot["openings"] for each in opening["photographs"]]
+    (entry,) = [each for each in shown if each["id"] == str(photograph.pk)]
+    return entry
+
+
+def test_a_damaged_original_is_found_as_the_report_is_issued_and_said_under_its_copy(
+    visit, quick_print
+):
+    sound, damaged = entry_of(issue(visit), of_finding_4(visit)), of_finding_4(visit)
+    Path(damaged.original.path).write_bytes(b"not what was received")
+    entry = entry_of(issue(visit, 2), damaged)
+    day = day_words(timezone.now().date(), "en_GB")
+    assert entry["own_caption"].endswith(
+        f"the original was found damaged or lost on {day}; this copy was made before"
+    )
+    assert entry["own_caption"].startswith(sound["own_caption"])
+    assert entry["sha256"] == sound["sha256"]
+
+
+def test_a_lost_copy_is_made_again_as_the_report_is_issued(visit, quick_print):
+    photograph = of_finding_4(visit)
+    (copy,) = photograph.renditions.filter(size=800)
+    Path(copy.file.path).unlink()
+    entry = entry_of(issue(visit), photograph)
+    assert Path(copy.file.path).exists()
+    assert "damaged" not in entry["own_caption"]
+
+
+def test_a_photograph_nothing_is_left_of_is_counted_and_not_printed(visit, quick_print):
+    photograph = of_finding_4(visit)
+    for path in Path(photograph.original.path).parent.glob("*"):
+        if path.name == Path(photograph.original.path).name or str(photograph.pk) in str(path):
+            path.unlink()
+    photograph.renditions.all().delete()
+    report = issue(visit)
+    assert str(photograph.pk) not in str(report.snapshot)
+    assert report.snapshot["counts"]["photographs_damaged"] == 1

@@ -4,6 +4,7 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any, Final
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from babel.dates import format_time
 from django.utils import translation
@@ -16,7 +17,7 @@ from condition.documents.make_safe.snapshot import (
     NoticePicture,
     NoticeSnapshot,
 )
-from condition.documents.words import subject_of
+from condition.documents.words import own_caption, subject_of
 from condition.models import Finding, MakeSafeNotice, Photograph
 from condition.models.choices import PhotographState
 from sites.documents.moment import repeatable_read
@@ -125,12 +126,20 @@ def _picture(finding: Finding, key: UUID | None) -> tuple[NoticePicture | None, 
     if photograph is None:
         return None, _("No photograph was taken.")
     if photograph.state != PhotographState.READY:
-        return None, _("The photograph could not be prepared; it is kept as it was received.")
+        return None, _no_picture(photograph)
     return _of_photograph(finding, photograph), ""
 
 
+def _no_picture(photograph: Photograph) -> str:
+    if photograph.damage:
+        return _("The photograph is damaged in storage and cannot be shown.")
+    return _("The photograph could not be prepared; it is kept as it was received.")
+
+
 def _of_photograph(finding: Finding, photograph: Photograph) -> NoticePicture:
-    caption = photograph.caption.strip()
+    building = finding.survey.building
+    zone = ZoneInfo(building.time_zone)
+    caption = own_caption(photograph, zone, locale_of(building))
     what = _("Photograph of the danger: %(kind)s, %(where)s.") % {
         "kind": finding.kind.name.lower(),
         "where": subject_of(finding),

@@ -1,5 +1,6 @@
 """Photographs that can be measured on, for tests: a real copy, and known points on it."""
 
+import hashlib
 from io import BytesIO
 
 from django.core.files.base import ContentFile
@@ -19,8 +20,10 @@ def ready_photograph(building, **fields) -> Photograph:
     photograph = PhotographFactory(building=building, **fields)
     buffer = BytesIO()
     Image.Image.save(quarters(size=(800, 600)), buffer, "JPEG")
+    data = buffer.getvalue()
     row = Rendition(photograph=photograph, size=1600, width=800, height=600)
-    row.file.save("copy.jpg", ContentFile(buffer.getvalue()))
+    row.sha256 = hashlib.sha256(data).hexdigest()
+    row.file.save("copy.jpg", ContentFile(data))
     return photograph
 
 

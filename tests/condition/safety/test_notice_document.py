@@ -1,5 +1,6 @@
 """The printed make-safe notice: one page on either paper, accessible, frozen with its data."""
 
+import hashlib
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,8 +13,8 @@ from condition.documents.make_safe.build import NoticeWords
 from condition.models import MakeSafeNotice
 from condition.services.notices import ask_for_notice
 from condition.services.photographs import prepare_photograph
-from sites.documents.verify import issued_documents, troubles_of
 from sites.jobs import run_now
+from sites.verify.documents import issued_documents, troubles_of
 from tests.condition.pictures import jpeg, quarters
 from tests.condition.safety.dangers import WORDS, danger
 from tests.factories import BuildingFactory, PhotographFactory, UserFactory
@@ -36,13 +37,16 @@ def printed(words: NoticeWords, folder: Path, **place) -> tuple[dict, MakeSafeNo
             **{"name": "St Aldhelm’s", "place": "Nether Wickham", "country": "GB"} | place
         )
         finding = danger(building, number=14)
+        data = jpeg(quarters(((200, 160, 90), (60, 80, 160)) * 2))
         photograph = PhotographFactory(
             building=building,
             survey=finding.survey,
             opening=finding.opening,
             finding=finding,
             caption="Hangs by the left tab, seen from the aisle",
-            original=ContentFile(jpeg(quarters(((200, 160, 90), (60, 80, 160)) * 2)), "x.jpg"),
+            original=ContentFile(data, "x.jpg"),
+            bytes=len(data),
+            sha256=hashlib.sha256(data).hexdigest(),
         )
         prepare_photograph(photograph)
         user = UserFactory(name="Margery Holloway")

@@ -1,0 +1,1 @@
+"""Reading everything that is kept against what was written down of it when it came in."""
