@@ -191,7 +191,7 @@ def records_at(building, people):
         "building": building,
         "person": factories.BuildingPersonFactory(building=building),
         "plan_picture": PlanPicture.objects.create(
-            building=building, file="none.jpg", width_px=1600, height_px=1200
+            building=building, file="none.jpg", sha256="0" * 64, width_px=1600, height_px=1200
         ),
         "opening": opening,
         "older_number": factories.OlderNumberFactory(opening=opening),

@@ -1,6 +1,7 @@
 """Photographs that went bad in storage: named where they are used, and mended where they can be."""
 
 import datetime as dt
+from dataclasses import replace
 from io import BytesIO, StringIO
 from pathlib import Path
 
@@ -10,14 +11,19 @@ from django.urls import reverse
 from django.utils import timezone
 
 from condition.documents.images import fetch_copies
-from condition.models import Photograph
+from condition.models import MakeSafeNotice, Photograph
 from condition.photo_urls import signed_url
+from condition.services import notices
+from condition.services.notices import ask_for_notice
 from condition.services.photographs import prepare_photograph, receive_photograph
 from condition.services.whole_photographs import AT_ONCE, photographs_kept, read_photograph
 from condition.views.pictures import picture_of
 from sites.jobs import run_now
 from sites.models import Change, Job
+from sites.printing import Printed
+from sites.services.issuing import Draft
 from tests.condition.pictures import jpeg, quarters
+from tests.condition.safety.dangers import WORDS
 from tests.factories import FindingFactory, OpeningFactory, PhotographFactory, SurveyFactory
 
 pytestmark = pytest.mark.django_db
@@ -245,6 +251,33 @@ def test_a_damaged_original_is_never_sent_under_its_own_name(surveyor, photograp
     assert response.getvalue()
     assert 'filename="damaged IMG_0001.JPG"' in response["Content-Disposition"]
     assert read_anew(photograph).damage
+
+
+@pytest.mark.parametrize("left", [True, False])
+def test_a_notice_is_issued_all_the_same_and_says_it(photograph, people, monkeypatch, left):
+    def print_few_bytes(snapshot, images):
+        return Draft(snapshot, "", images), Printed(b"%PDF-1.7", pages=1)
+
+    monkeypatch.setattr(notices, "print_on_one_page", print_few_bytes)
+    finding = photograph.finding
+    finding.hazard = True
+    finding.save()
+    if left:
+        flip_a_byte(original(photograph))
+    else:
+        for path in original(photograph).parent.iterdir():
+            path.unlink()
+    words = replace(WORDS, photograph=photograph.pk)
+    job = run_now(ask_for_notice(finding, words, 1, people["surveyor"]), "test")
+    assert (job.state, job.problem) == ("done", "")
+    snapshot = MakeSafeNotice.objects.get().snapshot
+    if left:
+        assert "the original was found damaged or lost on" in snapshot["picture"]["caption"]
+    else:
+        assert snapshot["picture"] is None
+        assert snapshot["picture_note"] == (
+            "The photograph is damaged in storage and cannot be shown."
+        )
 
 
 # Mended on the spot.

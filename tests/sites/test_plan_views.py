@@ -334,7 +334,9 @@ def test_what_is_no_picture_is_refused_in_words(chapel, owner, file, said):
 
 
 def test_how_the_picture_lies_is_saved_with_the_plan(chapel, owner):
-    PlanPicture.objects.create(building=chapel, file="none.jpg", width_px=900, height_px=500)
+    PlanPicture.objects.create(
+        building=chapel, file="none.jpg", sha256="0" * 64, width_px=900, height_px=500
+    )
     laid = {"mm_per_px": "26.5", "left_mm": "0", "top_mm": "0"}
     owner.post(at("plan-edit", chapel), sent(CHAPEL, **laid))
     assert PlanPicture.objects.get().mm_per_px == Decimal("26.5")
