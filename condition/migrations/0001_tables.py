@@ -378,14 +378,16 @@ class Migration(migrations.Migration):
                 ('taken_local', models.CharField(blank=True, help_text='As the camera wrote it; empty where unknown.', max_length=25)),
                 ('camera', models.CharField(blank=True, max_length=120)),
                 ('had_position', models.BooleanField(default=False)),
-                ('state', models.CharField(choices=[('received', 'Being prepared'), ('ready', 'Ready'), ('damaged', 'Damaged, kept as received')], default='received', max_length=8)),
+                ('state', models.CharField(choices=[('received', 'Being prepared'), ('ready', 'Ready'), ('damaged', 'Damaged: it cannot be shown')], default='received', max_length=8)),
                 ('problem', models.CharField(blank=True, max_length=240)),
+                ('damage', models.CharField(blank=True, editable=False, max_length=240)),
+                ('damage_found_at', models.DateTimeField(blank=True, editable=False, null=True)),
                 ('look_hash', models.CharField(blank=True, editable=False, max_length=16)),
                 ('alike', models.CharField(blank=True, choices=[('printed', 'Printed all the same'), ('left out', 'Not printed: another like it is')], editable=False, max_length=8)),
             ],
             options={
                 'ordering': ['taken_local', 'id'],
-                'constraints': [models.UniqueConstraint(fields=('building', 'sha256'), name='photograph_once_a_building', violation_error_message='This very photograph is already here.'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('sha256')), 64), name='photograph_sha256_has_64_letters'), models.CheckConstraint(condition=models.Q(('bytes__gte', 1), ('height__gte', 1), ('width__gte', 1)), name='photograph_has_a_size'), models.CheckConstraint(condition=models.Q(('finding__isnull', True), models.Q(('opening__isnull', False), ('survey__isnull', False)), _connector='OR'), name='photograph_of_a_finding_has_its_survey'), models.CheckConstraint(condition=models.Q(('state__in', ['received', 'ready', 'damaged'])), name='photograph_state_is_a_choice'), models.CheckConstraint(condition=models.Q(('alike', ''), ('alike__in', ['printed', 'left out']), _connector='OR'), name='photograph_alike_decided_or_not')],
+                'constraints': [models.UniqueConstraint(fields=('building', 'sha256'), name='photograph_once_a_building', violation_error_message='This very photograph is already here.'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('sha256')), 64), name='photograph_sha256_has_64_letters'), models.CheckConstraint(condition=models.Q(('bytes__gte', 1), ('height__gte', 1), ('width__gte', 1)), name='photograph_has_a_size'), models.CheckConstraint(condition=models.Q(('finding__isnull', True), models.Q(('opening__isnull', False), ('survey__isnull', False)), _connector='OR'), name='photograph_of_a_finding_has_its_survey'), models.CheckConstraint(condition=models.Q(('state__in', ['received', 'ready', 'damaged'])), name='photograph_state_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('damage', ''), ('damage_found_at__isnull', True)), models.Q(models.Q(('damage', ''), _negated=True), ('damage_found_at__isnull', False)), _connector='OR'), name='photograph_damage_has_its_moment'), models.CheckConstraint(condition=models.Q(('alike', ''), ('alike__in', ['printed', 'left out']), _connector='OR'), name='photograph_alike_decided_or_not')],
             },
         ),
         migrations.CreateModel(
@@ -424,12 +426,13 @@ class Migration(migrations.Migration):
                 ('photograph', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='renditions', to='condition.photograph')),
                 ('size', models.PositiveSmallIntegerField(help_text='The longer side it was fitted to, in pixels.')),
                 ('file', models.FileField(max_length=200, upload_to=condition.models.photograph.rendition_path)),
+                ('sha256', models.CharField(max_length=64, verbose_name='SHA-256')),
                 ('width', models.PositiveSmallIntegerField()),
                 ('height', models.PositiveSmallIntegerField()),
             ],
             options={
                 'ordering': ['size'],
-                'constraints': [models.UniqueConstraint(fields=('photograph', 'size'), name='rendition_once_a_size')],
+                'constraints': [models.UniqueConstraint(fields=('photograph', 'size'), name='rendition_once_a_size'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('sha256')), 64), name='rendition_sha256_has_64_letters')],
             },
         ),
         migrations.CreateModel(

@@ -249,6 +249,7 @@ class Migration(migrations.Migration):
                 ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('building', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='plan_picture', to='sites.building')),
                 ('file', models.FileField(max_length=200, upload_to='')),
+                ('sha256', models.CharField(max_length=64, verbose_name='SHA-256')),
                 ('width_px', models.PositiveIntegerField()),
                 ('height_px', models.PositiveIntegerField()),
                 ('mm_per_px', models.DecimalField(blank=True, decimal_places=6, max_digits=12, null=True)),
@@ -256,7 +257,7 @@ class Migration(migrations.Migration):
                 ('top_mm', models.DecimalField(decimal_places=2, default=0, max_digits=12)),
             ],
             options={
-                'constraints': [models.CheckConstraint(condition=models.Q(('mm_per_px__isnull', True), ('mm_per_px__gt', 0), _connector='OR'), name='plan_picture_scale_positive')],
+                'constraints': [models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('sha256')), 64), name='planpicture_sha256_has_64_letters'), models.CheckConstraint(condition=models.Q(('mm_per_px__isnull', True), ('mm_per_px__gt', 0), _connector='OR'), name='plan_picture_scale_positive')],
             },
         ),
         migrations.CreateModel(
