@@ -223,7 +223,7 @@ def test_every_stored_file_is_read_by_one_of_the_checks():
         for field in table._meta.concrete_fields
         if isinstance(field, FileField)
     }
-    documents = {name for name in stored if name.endswith((".pdf", ".keeping"))}
+    documents = {name for name in stored if name.endswith((".pdf", ".archival"))}
     assert stored - documents == {"Photograph.original", "Rendition.file", "PlanPicture.file"}
     assert {"issued documents", "pictures under plans", "photographs with their copies"} <= {
         check.what for check in checks
