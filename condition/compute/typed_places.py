@@ -10,11 +10,11 @@ from condition.compute.strokes import StrokeError
 from sites.compute.geometry.rings import Point
 from sites.compute.lengths import BareUnit, LengthError, format_inches, parse_length
 from sites.compute.plain_numbers import plain_number
+from sites.compute.typed_numbers import NumberError, number_for_box, read_number
 from sites.compute.typed_text import plain_text
 
 MM_PER_INCH: Final = 25.4
 LONGEST_LINE: Final = 80
-_NUMBER: Final = re.compile(r"-?[0-9]{1,6}(?:[.,][0-9]{1,6})?")
 
 
 def read_places(text: str, read: Callable[[str], float]) -> tuple[Point, ...]:
@@ -55,12 +55,13 @@ def read_mm(bare_unit: BareUnit) -> Callable[[str], float]:
 def read_share(text: str) -> float:
     """Return a share of a photograph's width or height in per cent, from 0 to 100."""
     plain = plain_text(text).removesuffix("%").strip()
-    if not _NUMBER.fullmatch(plain):
-        raise StrokeError(f"“{text[:20]}” is not a number. Write it like 37.5, in per cent.")
-    share = float(plain.replace(",", "."))
+    try:
+        share = read_number(plain)
+    except NumberError as error:
+        raise StrokeError(str(error)) from None
     if not 0 <= share <= 100:
         raise StrokeError(f"{plain} is beside the photograph: places on it run from 0 to 100 %.")
-    return share
+    return float(share)
 
 
 def written_places(points: Iterable[Point], write: Callable[[float], str]) -> str:
@@ -81,7 +82,7 @@ def write_mm(mm: float, bare_unit: BareUnit) -> str:
 
 def write_share(share: float) -> str:
     """Return a share in per cent, to a thousandth."""
-    return f"{share:.3f}".rstrip("0").rstrip(".")
+    return number_for_box(Decimal(f"{share:.3f}"))
 
 
 def without_repeats(points: Iterable[Point]) -> tuple[Point, ...]:

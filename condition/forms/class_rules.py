@@ -8,17 +8,15 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from condition.forms.choices import kind_choices
-from condition.forms.fields import AmountField, CountField
 from condition.models import ClassRule
 from condition.models.choices import AmountUnit, RuleEffect
 from condition.services.class_rules import place_last, rules_with
 from condition.services.classes import Altered, altered_by
-from sites.compute.plain_numbers import plain_number
 from sites.forms.base import RecordForm, group, side_by_side
+from sites.forms.fields import CountField, NumberField
 
 PREVIEWED: Final = "previewed"
 LEVELS: Final = [("", _("not touched")), *((str(level), str(level)) for level in range(4))]
-NUMBERS: Final = ("at_least", "share_at_least")
 
 
 class LevelField(forms.TypedChoiceField):
@@ -33,10 +31,10 @@ class ClassRuleForm(RecordForm):
 
     beside = RecordForm.beside | {PREVIEWED}
 
-    at_least = AmountField(
+    at_least = NumberField(
         label=_("At least"), required=False, min_value=0, max_digits=10, decimal_places=2
     )
-    share_at_least = AmountField(
+    share_at_least = NumberField(
         label=_("Share at least, %"),
         required=False,
         min_value=0,
@@ -90,10 +88,6 @@ class ClassRuleForm(RecordForm):
             "One sentence, as it is to stand in the report. Where it names a figure, change both."
         )
         self.fields["when"].required = False
-        for name in NUMBERS:
-            value = getattr(self.instance, name)
-            if value is not None:
-                self.initial[name] = plain_number(value)
 
     def layout(self) -> Layout:
         return Layout(

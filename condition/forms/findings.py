@@ -14,7 +14,7 @@ from condition.forms.choices import (
     read_part,
     row_of,
 )
-from condition.forms.fields import AmountField, ClassField, CountField
+from condition.forms.fields import ClassField
 from condition.models import Finding, FindingKind, Survey
 from condition.models.choices import (
     AmountUnit,
@@ -27,6 +27,7 @@ from condition.services.classes import why_refused
 from condition.services.findings import change_finding, log_finding
 from sites.compute.plain_numbers import plain_number
 from sites.forms.base import LENGTH_HELP, RecordForm, Words
+from sites.forms.fields import CountField, NumberField
 from sites.models import Opening
 
 SHARES = (AmountUnit.PERCENT_OF_PIECES, AmountUnit.PERCENT_OF_AREA)
@@ -52,7 +53,7 @@ class FindingForm(RecordForm):
         help_text=_("A head, a hand or an inscription outranks the background."),
     )
     part = forms.ChoiceField(label=_("Panel or attached item"), required=False)
-    amount = AmountField(
+    amount = NumberField(
         label=_("How much"), required=False, min_value=0, max_digits=10, decimal_places=2
     )
     of_total = CountField(label=_("Out of"), required=False, min_value=1, max_value=1_000_000)
@@ -127,8 +128,6 @@ class FindingForm(RecordForm):
         instance = kwargs.setdefault("instance", Finding(survey=survey))
         self.survey, self.is_new = survey, instance._state.adding
         initial = kwargs.setdefault("initial", {})
-        if instance.amount is not None:
-            initial.setdefault("amount", plain_number(instance.amount))
         initial.setdefault("picture_part", instance.part)
         if not self.is_new:
             initial.setdefault("part", part_value(instance.panel_id, instance.attached_item_id))

@@ -9,9 +9,9 @@ from django.core.validators import MaxLengthValidator, MaxValueValidator, MinVal
 from django.utils.translation import gettext_lazy as _
 
 from condition.compute.safety.limits import M2_PER_SQUARE_FOOT, square_feet
-from condition.forms.fields import AmountField, CountField
 from condition.models import SafetySheet
 from sites.forms.base import RecordForm, group, side_by_side
+from sites.forms.fields import NumberField
 from sites.models.choices import Units
 
 AREAS: Final = {
@@ -53,13 +53,6 @@ class SafetySheetForm(RecordForm):
             "heating",
             "notes",
         ]
-        field_classes = {
-            "hours": AmountField,
-            "child_hours_a_day": AmountField,
-            "built_year": CountField,
-            "child_days_a_week": CountField,
-            "child_weeks_a_year": CountField,
-        }
         widgets = {
             "day": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
             "notes": forms.Textarea(attrs={"rows": 3}),
@@ -79,7 +72,7 @@ class SafetySheetForm(RecordForm):
         unit = "ft²" if self.inches else "m²"
         largest = LARGEST_FT2 if self.inches else LARGEST_M2
         for name, (label, column) in AREAS.items():
-            self.fields[name] = AmountField(
+            self.fields[name] = NumberField(
                 label=str(label) % unit,
                 required=False,
                 max_digits=9,

@@ -14,7 +14,6 @@ from condition.models import Finding
 from restoration.compute.estimate_inputs import MAX_DIFFICULTY
 from restoration.compute.quantities import WHOLE
 from restoration.forms.fields import (
-    FigureField,
     PhaseField,
     Subject,
     SubjectField,
@@ -41,6 +40,8 @@ class FindingsField(forms.ModelMultipleChoiceField):
 class ActionForm(RecordForm):
     """One kind of work on one thing, with its quantity, its words and its price if agreed."""
 
+    usual = {"lump_sum": "sum"}
+
     where = SubjectField(label=gettext_lazy("Where"))
     findings = FindingsField(
         queryset=Finding.objects.none(),
@@ -62,12 +63,7 @@ class ActionForm(RecordForm):
             "lump_sum_reason",
         ]
         labels = {"kind": gettext_lazy("Kind of work")}
-        field_classes = {
-            "quantity": FigureField,
-            "difficulty": FigureField,
-            "phase": PhaseField,
-            "lump_sum": FigureField,
-        }
+        field_classes = {"phase": PhaseField}
         widgets = {"scope": forms.Textarea(attrs={"rows": 3})}
         help_texts = {
             "quantity": gettext_lazy("Left empty, the estimate names it as missing."),
@@ -90,6 +86,7 @@ class ActionForm(RecordForm):
         self.fields["difficulty"].validators.append(MaxValueValidator(MAX_DIFFICULTY))
         self._offer_kinds()
         self._offer_findings()
+        self.fields["lump_sum"].currency = self.currency
         self.fields["lump_sum"].help_text = _(
             "In %(currency)s: the price itself, instead of hours and materials."
         ) % {"currency": self.currency}

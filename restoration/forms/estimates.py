@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from condition.models import Survey
-from restoration.forms.fields import FigureField, PhaseField, check_minor_digits
+from restoration.forms.fields import PhaseField, check_minor_digits
 from restoration.models import Estimate, SharedCost
 from restoration.models.choices import SharedKind
 from restoration.services.estimates import start_estimate, usual_rate_book
@@ -75,7 +75,6 @@ class EstimateEditForm(EstimateForm):
             "assumptions",
             "exclusions",
         ]
-        field_classes = {"contingency": FigureField}
         widgets = {
             "assumptions": forms.Textarea(attrs={"rows": 4}),
             "exclusions": forms.Textarea(attrs={"rows": 4}),
@@ -117,10 +116,12 @@ class EstimateEditForm(EstimateForm):
 class SharedCostForm(RecordForm):
     """A cost that several actions share, counted once."""
 
+    usual = {"amount": "sum"}
+
     class Meta:
         model = SharedCost
         fields = ["kind", "description", "amount", "phase"]
-        field_classes = {"amount": FigureField, "phase": PhaseField}
+        field_classes = {"phase": PhaseField}
         help_texts = {
             "description": gettext_lazy(
                 "As the client will read it: Tower along the north wall, two weeks."
@@ -134,6 +135,7 @@ class SharedCostForm(RecordForm):
         self.instance.estimate = estimate
         self.currency = estimate.rate_book.currency
         self.fields["kind"].choices = [("", _("Choose what it is")), *SharedKind.choices]
+        self.fields["amount"].currency = self.currency
         self.fields["amount"].help_text = _(
             "In %(currency)s, what it costs the studio; overhead and profit are added."
         ) % {"currency": self.currency}

@@ -9,23 +9,15 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from condition.forms.fields import AmountField, CountField
 from condition.models import ActionKind
 from condition.models.choices import Step
 from restoration.compute.money import minor_digits
-from sites.compute.plain_numbers import plain_number
+from sites.forms.fields import CountField
 from sites.models import AttachedItem, Building, Opening, Panel
 
 Choice = tuple[str, str]
 Groups = list[tuple[str, list[Choice]]]
 Subject = Opening | Panel | AttachedItem
-
-
-class FigureField(AmountField):
-    """A figure in a box: what is kept is shown without the zeros of its column."""
-
-    def prepare_value(self, value: Any) -> Any:
-        return plain_number(value) if isinstance(value, Decimal) else value
 
 
 class PhaseField(CountField):

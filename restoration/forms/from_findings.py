@@ -2,21 +2,21 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 from uuid import UUID
 
 from django import forms
 from django.utils.translation import gettext as _
 
-from condition.forms.fields import CountField
 from condition.models import ActionKind, Finding
-from restoration.forms.fields import FigureField, kinds_by_step
+from restoration.forms.fields import kinds_by_step
 from restoration.models import Estimate, RepairAction
 from restoration.models.choices import Option
 from restoration.services.estimates import ChosenAction, Suggestion, usual_option
-from sites.compute.plain_numbers import plain_number
 from sites.compute.working import Working
 from sites.forms.base import PAGE_KEY
+from sites.forms.fields import CountField, NumberField
 from sites.forms.idempotency import key_for, read_key
 from sites.keys import uuid7
 
@@ -158,7 +158,7 @@ class FromFindingsForm(forms.Form):
         self.fields[_name("quantity", finding, kind)] = _quantity(
             _("Quantity of %(work)s, for finding %(number)s")
             % {"work": kind.name, "number": finding.number},
-            initial=None if quantity is None else plain_number(quantity),
+            initial=quantity,
         )
 
     def _row(self, finding: Finding, suggestion: Suggestion) -> SuggestionRow:
@@ -169,7 +169,7 @@ class FromFindingsForm(forms.Form):
         return SuggestionRow(kind, False, self[tick], self[quantity], suggestion.working)
 
 
-def _quantity(label: str, initial: str | None = None) -> FigureField:
-    return FigureField(
+def _quantity(label: str, initial: Decimal | None = None) -> NumberField:
+    return NumberField(
         label=label, required=False, min_value=0, max_digits=10, decimal_places=3, initial=initial
     )

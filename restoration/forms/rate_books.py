@@ -11,13 +11,13 @@ from django.utils.translation import gettext_lazy
 
 from restoration.compute.money import CURRENCIES
 from restoration.compute.payments import PaymentError, split_payments
-from restoration.forms.fields import DaysField, FigureField, day_box
+from restoration.forms.fields import DaysField, day_box
 from restoration.models import RateBook
-from restoration.models.ratebook import PERCENTAGES
 from restoration.services.rate_books import COPIED, copy_rate_book
 from sites.compute.plain_numbers import plain_number
 from sites.forms import world
 from sites.forms.base import RecordForm, group, side_by_side
+from sites.forms.fields import NumberField
 from sites.models import Studio
 
 STAGES: Final = 6
@@ -44,7 +44,7 @@ class RateBookForm(RecordForm):
             "tax_name",
             "tax",
         ]
-        field_classes = {"valid_days": DaysField, **dict.fromkeys(PERCENTAGES, FigureField)}
+        field_classes = {"valid_days": DaysField}
         widgets = {"valid_from": day_box()}
         help_texts = {
             "overhead": gettext_lazy("Added to what work costs the studio."),
@@ -114,7 +114,7 @@ class RateBookForm(RecordForm):
         self.fields[name] = forms.CharField(
             label=_("Payment %(stage)d") % {"stage": stage}, required=False, max_length=120
         )
-        self.fields[share_box] = FigureField(
+        self.fields[share_box] = NumberField(
             label=_("its share, %"),
             required=False,
             max_digits=6,
@@ -123,7 +123,7 @@ class RateBookForm(RecordForm):
             max_value=Decimal(100),
         )
         self.initial[name] = label
-        self.initial[share_box] = plain_number(Decimal(share)) if share else ""
+        self.initial[share_box] = Decimal(share) if share else None
 
 
 class RateBookAddForm(RecordForm):

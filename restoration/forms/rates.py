@@ -9,23 +9,26 @@ from django.utils.text import slugify
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from restoration.forms.fields import FigureField, kinds_by_step
+from restoration.forms.fields import kinds_by_step
 from restoration.models import LabourRate, Material, Norm, NormMaterial, RateBook
 from sites.forms.base import RecordForm, group, side_by_side
+from sites.forms.fields import NumberField
 
 MORE_MATERIALS: Final = 2
 
 
 class LabourRateForm(RecordForm):
+    usual = {"hourly": "rate"}
+
     class Meta:
         model = LabourRate
         fields = ["trade", "hourly"]
-        field_classes = {"hourly": FigureField}
 
     def __init__(self, *args: Any, rate_book: RateBook, **kwargs: Any) -> None:
         kwargs.setdefault("instance", LabourRate(rate_book=rate_book))
         super().__init__(*args, **kwargs)
         self.instance.rate_book = rate_book
+        self.fields["hourly"].currency = rate_book.currency
         self.fields["hourly"].help_text = _(
             "In %(currency)s: wages with everything on top, before overhead and profit."
         ) % {"currency": rate_book.currency}
@@ -35,7 +38,6 @@ class MaterialForm(RecordForm):
     class Meta:
         model = Material
         fields = ["name", "unit", "price", "waste"]
-        field_classes = {"price": FigureField, "waste": FigureField}
         help_texts = {
             "unit": gettext_lazy("As it is bought: m, kg, sheet."),
             "waste": gettext_lazy("Lost in cutting; added to the net quantity."),
@@ -72,7 +74,6 @@ class NormForm(RecordForm):
     class Meta:
         model = Norm
         fields = ["labour_rate", "hours_per_unit", "setup_hours"]
-        field_classes = {"hours_per_unit": FigureField, "setup_hours": FigureField}
         help_texts = {
             "hours_per_unit": gettext_lazy("On the bench or in easy reach."),
             "setup_hours": gettext_lazy("Once for each action, before its first unit."),
@@ -140,7 +141,7 @@ class NormForm(RecordForm):
         for use in self.uses:
             name = f"use_{use.material_id}"
             self.fields[name] = self._quantity_box(f"{use.material.name}, {use.material.unit}")
-            self.initial[name] = use.quantity_per_unit.normalize()
+            self.initial[name] = use.quantity_per_unit
         unused = materials.exclude(pk__in=[use.material_id for use in self.uses])
         for number in range(1, MORE_MATERIALS + 1):
             self.fields[f"material_{number}"] = forms.ModelChoiceField(
@@ -149,8 +150,8 @@ class NormForm(RecordForm):
             self.fields[f"quantity_{number}"] = self._quantity_box(_("how much of it"))
 
     @staticmethod
-    def _quantity_box(label: str) -> FigureField:
-        return FigureField(
+    def _quantity_box(label: str) -> NumberField:
+        return NumberField(
             label=label, required=False, min_value=Decimal(0), max_digits=14, decimal_places=4
         )
 

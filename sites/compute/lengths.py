@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from sites.compute.plain_numbers import plain_number
+from sites.compute.typed_numbers import NumberError, number_for_box, read_number
 from sites.compute.typed_text import plain_text
 
 BareUnit = Literal["mm", "in"]
@@ -32,19 +33,20 @@ _UNITS: Final[dict[str, Fraction]] = {
 }
 
 _FRACTION: Final = r"[0-9]+ ?/ ?[0-9]+"
-_QUANTITY: Final = rf"(?:[0-9.,]+(?:(?: | ?- ?){_FRACTION})?|{_FRACTION})"
+# Spaces part thousands, and a whole number from its fraction: 1 250 3/8.
+_DECIMAL: Final = r"(?:[0-9]{1,3}(?: [0-9]{3})+(?:[.,][0-9]+)?|[0-9.,]+)"
+_QUANTITY: Final = rf"(?:{_DECIMAL}(?:(?: | ?- ?){_FRACTION})?|{_FRACTION})"
 _ONE: Final = re.compile(rf"(?P<quantity>{_QUANTITY}) ?(?P<unit>[^\W\d_]+\.?|'|\")?")
 _FEET_AND_INCHES: Final = re.compile(
     rf"(?P<feet>{_QUANTITY}) ?(?:'|ft\.?|foot|feet) ?-? ?"
     rf"(?P<inches>{_QUANTITY}) ?(?:\"|ins?\.?|inch|inches)?"
 )
 _AFTER_INCHES: Final = re.compile(rf"{_QUANTITY} ?(?:\"|ins?\.?|inch|inches) ?(?P<rest>[^ ].*)")
-_SPACED_NUMBER: Final = re.compile(r"[0-9]{1,3}(?: [0-9]{3})+(?: ?[^\W\d_]+\.?)?")
 _PARTS: Final = re.compile(
-    r"(?:(?P<whole>[0-9.,]+)(?: | ?- ?|$))?(?:(?P<over>[0-9]+) ?/ ?(?P<under>[0-9]+))?"
+    rf"(?:(?P<whole>{_DECIMAL})(?: | ?- ?|$))?(?:(?P<over>[0-9]+) ?/ ?(?P<under>[0-9]+))?"
 )
-_THOUSANDS_OR_DECIMALS: Final = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
-_NUMBER: Final = re.compile(r"[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+")
+# The one mark of thousands that is also a unit: 1'006 is a foot and six inches, or 1006.
+_FEET_OR_THOUSANDS: Final = re.compile(r"(?P<feet>[1-9][0-9]{0,2})'(?P<rest>0(?:0[0-9]|1[01]))")
 
 EXAMPLES: Final = '873, 87.3 cm, 1.2 m, 34 3/8" or 2\' 10 3/8"'
 
@@ -69,6 +71,8 @@ def parse_length(text: str, bare_unit: BareUnit = "mm") -> Length:
     The result is exact: a decimal fraction, or a fraction of an inch to 1/64 in. Only a fraction
     that no decimal can hold (1/3 in) is rounded, half-up, at the sixth place of a millimetre.
 
+    Decimals and thousands are read as `read_number` reads them.
+
     Raises LengthError, in words for the person who typed it, for anything that is empty,
     not above zero, over 100 m, in an unknown unit or open to two readings.
 
@@ -81,6 +85,9 @@ def parse_length(text: str, bare_unit: BareUnit = "mm") -> Length:
     plain = plain_text(typed)
     if not plain:
         raise LengthError(f"Enter a length, such as {EXAMPLES}.")
+    # A raised or ringed figure would become a plain one: 5² is no 52.
+    if any(character.isdigit() and not character.isdecimal() for character in typed):
+        raise LengthError(f'"{typed}" is not a length. Write it like {EXAMPLES}.')
     if re.match(r"- ?[0-9.,]", plain):
         raise LengthError(f"{typed} is below zero. A length must be above zero.")
     return Length(typed, _in_range(_millimetres(plain, bare_unit), typed))
@@ -101,6 +108,14 @@ def format_mm(mm: Decimal, places: int | None = None) -> str:
             shown = mm.quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_UP)
     about = "" if shown == mm else "about "
     return f"{about}{plain_number(shown)} mm"
+
+
+def mm_for_box(mm: Decimal) -> str:
+    """Return a length as a box shows it, so that posted back it is read as that length.
+
+    Raises LengthError for a length below zero.
+    """
+    return f"{number_for_box(_countable(mm))} mm"
 
 
 def format_inches(mm: Decimal, denominator: int = 16, feet: bool = False) -> str:
@@ -130,6 +145,9 @@ def format_inches(mm: Decimal, denominator: int = 16, feet: bool = False) -> str
 
 
 def _millimetres(plain: str, bare_unit: BareUnit) -> Fraction:
+    if either := _FEET_OR_THOUSANDS.fullmatch(plain):
+        feet, joined = f"{either['feet']} ft {int(either['rest'])} in", "".join(either.groups())
+        raise LengthError(f"{plain} can be read as {feet} or as {joined}: type {feet} or {joined}.")
     if both := _FEET_AND_INCHES.fullmatch(plain):
         return _feet_and_inches(both["feet"], both["inches"])
     one = _ONE.fullmatch(plain)
@@ -183,17 +201,10 @@ def _quantity(text: str) -> Fraction:
 
 
 def _number(text: str) -> Fraction:
-    if _THOUSANDS_OR_DECIMALS.fullmatch(text):
-        joined, decimal = text.replace(",", ""), text.replace(",", ".")
-        raise LengthError(
-            f"{text} can be read two ways. Write {joined} for the whole number, or {decimal} "
-            "for decimals."
-        )
-    if not _NUMBER.fullmatch(text):
-        raise LengthError(
-            f"{text} is not a number. Use one point or comma for decimals, and none for thousands."
-        )
-    return Fraction(text.replace(",", "."))
+    try:
+        return Fraction(read_number(text))
+    except NumberError as error:
+        raise LengthError(str(error)) from error
 
 
 def _why_unreadable(plain: str) -> str:
@@ -202,8 +213,6 @@ def _why_unreadable(plain: str) -> str:
             f'"{after["rest"]}" stands after the inches. Write a fraction before the inch mark, '
             'such as 34 3/8".'
         )
-    if _SPACED_NUMBER.fullmatch(plain):
-        return f"{plain} has a space inside the number. Write it without, such as 1234."
     return f'"{plain}" is not a length. Write it like {EXAMPLES}.'
 
 

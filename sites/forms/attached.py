@@ -13,6 +13,12 @@ from sites.services.register import save_item
 
 class ItemForm(RecordForm):
     lengths = {"width": _("Width"), "height": _("Height"), "thickness": _("Thickness")}
+    usual = {
+        "width": "item width",
+        "height": "item height",
+        "thickness": "item thickness",
+        "weighed_kg": "item mass",
+    }
     old_dates = ("installed",)
 
     class Meta:

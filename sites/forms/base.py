@@ -8,15 +8,16 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.db.models import BaseConstraint, CheckConstraint, Q, UniqueConstraint, UUIDField
+from django.forms.models import ModelFormMetaclass
 from django.utils.functional import Promise
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
-from sites.compute.lengths import LengthError, format_mm, parse_length
+from sites.compute.lengths import LengthError, mm_for_box, parse_length
 from sites.forms import edit_conflicts
-from sites.forms.fields import LengthField, OldDateField, bare_unit_of
+from sites.forms.fields import AskingBox, LengthField, OldDateField, bare_unit_of, box_of
 from sites.forms.idempotency import key_for, read_key
 from sites.models.choices import Units
 from sites.rules.install import project_rules
@@ -43,10 +44,21 @@ def group(legend: Words, *parts: Any) -> Fieldset:
     return Fieldset(legend, *parts)
 
 
-class RecordForm(forms.ModelForm):
+class _BoxesOfColumns(ModelFormMetaclass):
+    """Makes the boxes of a form's columns with `box_of`, so that no form has to say it."""
+
+    def __new__(mcs, name: str, bases: tuple[type, ...], attrs: dict[str, Any]) -> Any:
+        if meta := attrs.get("Meta"):
+            meta.formfield_callback = staticmethod(box_of)
+        return super().__new__(mcs, name, bases, attrs)
+
+
+class RecordForm(forms.ModelForm, metaclass=_BoxesOfColumns):
     """A form of one record.
 
     lengths: names for which the record has `<name>_typed` and `<name>_mm`; each is one box.
+    usual: what a length or a number is the size of, a key of `USUAL`: a value out of that range
+        is asked about before it is kept.
     old_dates: names of text fields with an `<name>_edtf` beside them.
     beside: what a page posts besides what was typed, such as its buttons.
 
@@ -56,6 +68,7 @@ class RecordForm(forms.ModelForm):
     """
 
     lengths: ClassVar[dict[str, Words]] = {}
+    usual: ClassVar[dict[str, str]] = {}
     old_dates: ClassVar[tuple[str, ...]] = ()
     beside: ClassVar[frozenset[str]] = frozenset(
         {PAGE_KEY, AS_SHOWN, "csrfmiddlewaretoken", "another"}
@@ -72,6 +85,8 @@ class RecordForm(forms.ModelForm):
         for name in self.old_dates:
             self._make_old_date(name)
         self.prepare()
+        for name, quantity in self.usual.items():
+            self._ask_about(name, quantity)
         self.helper = FormHelper()
         self.helper.form_tag = False
         self.helper.disable_csrf = True
@@ -253,7 +268,15 @@ class RecordForm(forms.ModelForm):
         self.fields[name] = LengthField(label=label, units=self.units, max_length=40)
         self.fields[name].widget.attrs["aria-describedby"] = "length-help"
         if typed and mm is not None:
-            self.initial[name] = typed if self._reads_as(typed, mm) else format_mm(mm)
+            self.initial[name] = typed if self._reads_as(typed, mm) else mm_for_box(mm)
+
+    def _ask_about(self, name: str, quantity: str) -> None:
+        """Have the box ask about a value out of its usual range, unless it is recorded already."""
+        box = self.fields[name]
+        assert isinstance(box, AskingBox)
+        box.quantity = quantity
+        if not self.adds:
+            box.kept = getattr(self.instance, f"{name}_mm" if name in self.lengths else name)
 
     def _reads_as(self, typed: str, mm: Any) -> bool:
         """Whether this user, with their own bare unit, would read the text as it was meant."""

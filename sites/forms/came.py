@@ -89,8 +89,8 @@ class CameRunForm(RecordForm):
         )
         self.fields["border"].label = _("It goes round the edge of the panel")
         self.fields["cuts"].help_text = _(
-            "Such as 640 x 2, 1200. Parted by commas, decimals with a point. With a list the "
-            "sticks are packed; without one waste is added."
+            "Such as 640 x 2, 1200. Parted by a comma and a space, decimals with a point. With a "
+            "list the sticks are packed; without one waste is added."
         )
 
     def layout(self) -> Layout:
@@ -129,6 +129,7 @@ class PanelLeadsForm(RecordForm):
     """What the joints, the leads and the mass of a panel are reckoned from."""
 
     lengths = {"glass_thickness": _("Thickness of the glass")}
+    usual = {"glass_thickness": "glass thickness"}
 
     class Meta:
         model = Panel

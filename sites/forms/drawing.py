@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy
 
 from sites.compute.division import Division
 from sites.compute.lengths import LengthError, parse_length
+from sites.compute.typed_numbers import NumberError, read_number
 from sites.forms.base import RecordForm
 from sites.forms.drawing_rows import (
     TRACERY_SHAPES,
@@ -20,7 +21,7 @@ from sites.forms.drawing_rows import (
     TraceryForm,
     stored_of,
 )
-from sites.forms.fields import LengthField, bare_unit_of
+from sites.forms.fields import CountField, LengthField, bare_unit_of
 from sites.models import Opening
 from sites.models.choices import Head
 from sites.services.drawing_editor.draft import Draft, Refusal, divided
@@ -44,10 +45,11 @@ class DrawingForm(RecordForm):
         "mullion": gettext_lazy("Mullion width"),
         "light_springing": gettext_lazy("Springing of the lights"),
     }
-    rows = forms.IntegerField(
+    usual = {"width": "opening width", "height": "opening height"}
+    rows = CountField(
         label=gettext_lazy("Rows of panels"), required=False, min_value=1, max_value=MOST_ROWS
     )
-    tracery_count = forms.IntegerField(
+    tracery_count = CountField(
         label=gettext_lazy("Tracery lights"),
         required=False,
         min_value=0,
@@ -91,8 +93,6 @@ class DrawingForm(RecordForm):
             "One corner a line, counter-clockwise from the left foot, in mm: from the left, "
             "above the sill, and the bulge of the edge that follows if it is an arc."
         )
-        for name in ("lights", "rows", "tracery_count", "foils"):
-            self.fields[name].widget = forms.TextInput(attrs={"inputmode": "numeric"})
 
     def clean_lights(self) -> int:
         lights: int = self.cleaned_data["lights"]
@@ -105,10 +105,10 @@ class DrawingForm(RecordForm):
         corners = []
         for at, line in enumerate(self.cleaned_data["corners"].splitlines(), start=1):
             try:
-                corner = [float(part) for part in line.replace(",", ".").split()]
-            except ValueError as error:
+                corner = [float(read_number(part)) for part in line.split()]
+            except NumberError as error:
                 raise ValidationError(
-                    _("Line %d holds something that is no number.") % at
+                    _("Line %(line)d: %(error)s") % {"line": at, "error": error}
                 ) from error
             if corner and len(corner) not in (2, 3):
                 raise ValidationError(_("Line %d needs two numbers, or three for an arc.") % at)

@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from sites.compute.lengths import Length, LengthError
 from sites.compute.plain_json import plain_json
-from sites.forms.fields import LengthField
+from sites.forms.fields import CountField, LengthField, NumberField
 from sites.models import AttachedItem, Bar, Opening, Panel
 from sites.models.choices import BarKind, BarMaterial, BarSection, Head, ItemKind
 from sites.models.opening import FEWEST_FOILS, MOST_FOILS
@@ -180,7 +180,7 @@ class TraceryForm(RowForm):
     y = PlaceField(label=_("Middle, above the sill"), max_length=40)
     width = LengthField(label=_("Width"), max_length=40)
     height = LengthField(label=_("Height, if another"), max_length=40)
-    turn = forms.DecimalField(
+    turn = NumberField(
         label=_("Turned, degrees"),
         required=False,
         min_value=-360,
@@ -188,7 +188,7 @@ class TraceryForm(RowForm):
         max_digits=5,
         decimal_places=1,
     )
-    foils = forms.IntegerField(
+    foils = CountField(
         label=_("Foils"), required=False, min_value=FEWEST_FOILS, max_value=MOST_FOILS
     )
     points = forms.CharField(required=False, widget=forms.HiddenInput)

@@ -1,13 +1,22 @@
-"""Boxes for what the trade types: a length, an old date."""
+"""Boxes for what the trade types: a number, a length, an old date."""
 
+from decimal import Decimal
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db import models
+from django.utils.html import format_html
+from django.utils.translation import gettext as _
 
 from sites.compute.dates import OldDate, OldDateError, parse_old_date
 from sites.compute.lengths import BareUnit, Length, LengthError, parse_length
+from sites.compute.plausible import Question, implausible
+from sites.compute.typed_numbers import NumberError, number_for_box, read_number
 from sites.models.choices import Units
+
+# What a tick box of the name of another box and this says yes to: the value it was asked about.
+SURE = "-sure"
 
 
 def bare_unit_of(units: str) -> BareUnit:
@@ -15,11 +24,121 @@ def bare_unit_of(units: str) -> BareUnit:
     return "in" if units == Units.INCH else "mm"
 
 
-class LengthField(forms.CharField):
+class AskingInput(forms.TextInput):
+    """A box that shows a tick box under it where what was typed is asked about.
+
+    confirmed: the value that the posted tick box says yes to; empty where there is none.
+    """
+
+    question: Question | None = None
+    confirmed = ""
+
+    def value_from_datadict(self, data: Any, files: Any, name: str) -> Any:
+        self.confirmed = data.get(f"{name}{SURE}", "")
+        return super().value_from_datadict(data, files, name)
+
+    def render(self, name: str, value: Any, attrs: Any = None, renderer: Any = None) -> Any:
+        box = super().render(name, value, attrs, renderer)
+        if self.question is None:
+            return box
+        return format_html(
+            '{}<label class="form-check sure"><input type="checkbox" class="form-check-input" '
+            'name="{}" value="{}"{}> {}</label>',
+            box,
+            f"{name}{SURE}",
+            self.question.key,
+            " checked" if self.confirmed == self.question.key else "",
+            _("Yes, it is right: %(value)s") % {"value": self.question.words},
+        )
+
+
+class AskingBox:
+    """What a box does whose value may lie out of its usual range.
+
+    quantity: a key of `USUAL`, or empty where any value goes. currency: of a sum. kept: the value
+    that stands in the record already, which is not asked about again.
+    """
+
+    quantity = ""
+    currency = ""
+    kept: Decimal | None = None
+    widget: Any
+
+    def ask(self, value: Decimal | None, bare_unit: BareUnit = "mm") -> None:
+        """Raise ValidationError with a question, until it is answered by the tick box."""
+        if not self.quantity or value is None or value == self.kept:
+            return
+        question = implausible(self.quantity, value, self.currency, bare_unit)
+        self.widget.question = question
+        if question is not None and self.widget.confirmed != question.key:
+            raise ValidationError(str(question), code="implausible")
+
+
+class NumberField(AskingBox, forms.DecimalField):
+    """A number, read by `read_number`; what is kept is shown so that it is read back the same."""
+
+    widget = AskingInput
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(**options)
+        self.widget.attrs.update(inputmode="decimal", autocomplete="off")
+
+    def prepare_value(self, value: Any) -> Any:
+        return number_for_box(value) if isinstance(value, Decimal) else value
+
+    def to_python(self, value: Any) -> Decimal | None:
+        return _number(value)
+
+    def clean(self, value: Any) -> Decimal | None:
+        number: Decimal | None = super().clean(value)
+        self.ask(number)
+        return number
+
+
+class CountField(forms.IntegerField):
+    """A whole number, read by `read_number`."""
+
+    widget = forms.TextInput
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(**options)
+        self.widget.attrs.update(inputmode="numeric", autocomplete="off")
+
+    def to_python(self, value: Any) -> int | None:
+        number = _number(value)
+        if number is not None and number % 1:
+            raise ValidationError(self.error_messages["invalid"], code="invalid")
+        return None if number is None else int(number)
+
+
+def _number(value: Any) -> Decimal | None:
+    text = str("" if value is None else value).strip()
+    if not text:
+        return None
+    if isinstance(value, Decimal | int):
+        return Decimal(value)
+    try:
+        return read_number(text)
+    except NumberError as error:
+        raise ValidationError(str(error), code="invalid") from error
+
+
+def box_of(column: Any, **options: Any) -> Any:
+    """Return the box of a column: for a number one that reads it as `read_number` does."""
+    if isinstance(column, models.DecimalField):
+        options.setdefault("form_class", NumberField)
+    elif isinstance(column, models.IntegerField) and not column.choices:
+        options.setdefault("form_class", CountField)
+    return column.formfield(**options)
+
+
+class LengthField(AskingBox, forms.CharField):
     """One box for a length; cleans to a Length, or None where it was left empty."""
 
-    def __init__(self, *, units: str = Units.METRIC, **options: Any) -> None:
-        self.units = units
+    widget = AskingInput
+
+    def __init__(self, *, units: str = Units.METRIC, quantity: str = "", **options: Any) -> None:
+        self.units, self.quantity = units, quantity
         options.setdefault("required", False)
         super().__init__(**options)
         self.widget.attrs.setdefault("autocomplete", "off")
@@ -28,10 +147,13 @@ class LengthField(forms.CharField):
         text = super().clean(value)
         if not text:
             return None
+        bare_unit = bare_unit_of(self.units)
         try:
-            return parse_length(text, bare_unit_of(self.units))
+            length = parse_length(text, bare_unit)
         except LengthError as error:
             raise ValidationError(str(error), code="length") from error
+        self.ask(length.mm, bare_unit)
+        return length
 
 
 class OldDateField(forms.CharField):

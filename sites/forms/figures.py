@@ -7,7 +7,6 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 
 from sites.compute.figures import Figure
-from sites.compute.plain_numbers import plain_number
 from sites.forms.base import RecordForm, side_by_side
 from sites.models import StudioFigure
 from sites.services.figures import set_figure
@@ -27,10 +26,9 @@ class FigureForm(RecordForm):
     def prepare(self) -> None:
         value, source = self.fields["value"], self.fields["source"]
         value.label = _("Own value, in %s") % self.figure.unit if self.figure.unit else value.label
-        value.widget.attrs["inputmode"] = "decimal"
         source.help_text = _("A weighing, a maker's sheet, an engineer's letter; with its date.")
         if self.figure.own:
-            self.initial["value"] = plain_number(self.figure.value)
+            self.initial["value"] = self.figure.value
 
     def layout(self) -> Layout:
         return Layout(side_by_side("value"), "source")

@@ -6,6 +6,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from sites.forms.base import RecordForm, group, side_by_side
+from sites.forms.fields import CountField
 from sites.models import OlderNumber, Opening, Panel
 from sites.models.choices import Significance
 from sites.services.register import save_opening, save_panel
@@ -23,6 +24,7 @@ class OpeningForm(RecordForm):
         "mullion": _("Mullion width"),
         "rebate": _("Depth of the rebate"),
     }
+    usual = {"width": "opening width", "height": "opening height"}
     old_dates = ("made",)
 
     class Meta:
@@ -82,6 +84,7 @@ class OlderNumberForm(RecordForm):
 
 class PanelForm(RecordForm):
     lengths = {"width": _("Width"), "height": _("Height")}
+    usual = {"width": "panel width", "height": "panel height"}
 
     class Meta:
         model = Panel
@@ -107,7 +110,7 @@ class PanelForm(RecordForm):
 class PanelGridForm(forms.Form):
     """How many rows of panels to lay out across the lights of an opening without any."""
 
-    rows = forms.IntegerField(label=_("Rows, from the sill up"), min_value=1, max_value=MOST_ROWS)
+    rows = CountField(label=_("Rows, from the sill up"), min_value=1, max_value=MOST_ROWS)
 
     def __init__(self, *args: object, opening: Opening, **kwargs: object) -> None:
         super().__init__(*args, **kwargs)  # type: ignore[arg-type]

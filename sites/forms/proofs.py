@@ -21,6 +21,7 @@ class LetteringForm(RecordForm):
         "margin": _("Margin"),
         "reading_distance": _("Read from a distance of"),
     }
+    usual = {"letter_height": "letter height"}
 
     class Meta:
         model = AttachedItem

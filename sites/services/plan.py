@@ -14,7 +14,7 @@ from django.db.models import F
 from sites.compute.drawing.scales import Room
 from sites.compute.drawing.scene import DANGER, PAPER, Badge, Hand
 from sites.compute.geometry.rings import Point
-from sites.compute.lengths import BareUnit, Length, LengthError, format_mm, parse_length
+from sites.compute.lengths import BareUnit, Length, LengthError, mm_for_box, parse_length
 from sites.compute.numbering import Storey
 from sites.compute.photographs.limits import Limits
 from sites.compute.photographs.renditions import make_renditions
@@ -136,7 +136,7 @@ def _said(opening: Opening, bare_unit: BareUnit) -> SaidOpening:
     if mm is None or not typed:
         return SaidOpening(opening.number)
     return SaidOpening(
-        opening.number, Length(_still_said(typed, mm, bare_unit) or format_mm(mm), mm)
+        opening.number, Length(_still_said(typed, mm, bare_unit) or mm_for_box(mm), mm)
     )
 
 

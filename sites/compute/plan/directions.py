@@ -1,14 +1,17 @@
 """Compass directions as people write them: N, NNE, north-east, 102, 102.5°."""
 
 import re
+from decimal import Decimal
 from typing import Final
+
+from sites.compute.typed_numbers import NumberError, TwoReadingsError, number_for_box, read_number
 
 POINTS: Final = (
     "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE",
     "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
 )  # fmt: skip
 WORDS: Final = {"north": "N", "east": "E", "south": "S", "west": "W"}
-DEGREES: Final = re.compile(r"(\d{1,3}(?:[.,]\d{1,6})?) ?(?:°|deg|degrees)?")
+DEGREES: Final = re.compile(r"([0-9.,]{1,12}) ?(?:°|deg|degrees)?")
 STEP: Final = 360 / len(POINTS)
 
 
@@ -27,7 +30,7 @@ def compass_degrees(text: str) -> float:
     if letters in POINTS:
         return POINTS.index(letters) * STEP
     match = DEGREES.fullmatch(said.casefold())
-    degrees = float(match[1].replace(",", ".")) if match else None
+    degrees = _number(match[1]) if match else None
     if degrees is None or degrees > 360:
         raise DirectionError(
             f"“{said}” is no direction. Write N, NE, E and so on, or compass degrees from 0 to 360."
@@ -36,10 +39,18 @@ def compass_degrees(text: str) -> float:
 
 
 def compass_text(degrees: float, places: int = 4) -> str:
-    """Return the shortest way to write a direction: a point of the compass where it is one."""
+    """Return a direction as a box shows it, a point of the compass where it is one."""
     turned = round(degrees % 360, places) % 360
     point, off = divmod(turned, STEP)
     if off == 0:
         return POINTS[int(point)]
-    written = f"{turned:.{places}f}"
-    return written.rstrip("0").rstrip(".") if places else written
+    return number_for_box(Decimal(f"{turned:.{places}f}"))
+
+
+def _number(text: str) -> float | None:
+    try:
+        return float(read_number(text))
+    except TwoReadingsError as error:
+        raise DirectionError(str(error)) from error
+    except NumberError:
+        return None

@@ -14,6 +14,8 @@ from sites.compute.quantities.errors import QuantityError
 
 MOST_CUTS: Final = 400
 HUNDRED: Final = 100
+# A comma between two figures parts two cuts or begins decimals: nobody can tell.
+_COMMA_INSIDE: Final = re.compile(r"(?P<before>[0-9]+),(?P<after>[0-9]+)")
 _CUT: Final = re.compile(r"(?P<length>.+?)(?:\s*[x×*]\s*(?P<count>[0-9]+))?", re.IGNORECASE)
 
 
@@ -42,11 +44,20 @@ class CutList:
 def parse_cuts(text: str, bare_unit: BareUnit = "mm") -> tuple[Decimal, ...]:
     """Return the cuts that `640 x 2, 1200` lists, in mm, each as often as it is needed.
 
-    bare_unit: the unit of a number typed without one. A comma parts two cuts, so decimals are
-    written with a point.
+    bare_unit: the unit of a number typed without one. A comma and a space part two cuts, so
+    decimals are written with a point.
 
-    Raises QuantityError for a length nobody can read, a count of none, or too many cuts.
+    Raises QuantityError for a length nobody can read, a comma between two figures, a count of
+    none, or too many cuts.
     """
+    if inside := _COMMA_INSIDE.search(text):
+        before, after = inside["before"], inside["after"]
+        point = f"{before}.{after}" + ("0" if len(after) == 3 else "")
+        raise QuantityError(
+            "cuts",
+            f"{inside[0]} can be read as two cuts or as decimals: "
+            f"type {before}, {after} or {point}.",
+        )
     cuts: list[Decimal] = []
     for part in _parts(text):
         length, count = _one(part, bare_unit)

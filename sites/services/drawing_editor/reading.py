@@ -8,6 +8,7 @@ from typing import Any, Final
 from sites.compute.lengths import LengthError
 from sites.compute.numbering import TRACERY, natural_order, panel_place
 from sites.compute.plain_json import plain_json
+from sites.compute.typed_numbers import NumberError, number_for_box, read_number
 from sites.models import AttachedItem, Bar, Opening, Panel
 from sites.models.choices import BarKind
 from sites.services.drawing_editor.sheet import Row, Sheet
@@ -87,7 +88,7 @@ def corners_text(points: object) -> str:
     for corner in points if isinstance(points, list) else ():
         if isinstance(corner, list) and len(corner) in (2, 3):
             numbers = corner if len(corner) == 3 and corner[2] else corner[:2]
-            lines.append(" ".join(f"{float(number):g}" for number in numbers))
+            lines.append(" ".join(number_for_box(Decimal(f"{number:.6f}")) for number in numbers))
     return "\n".join(lines)
 
 
@@ -122,7 +123,7 @@ def _tracery_row(panel: Panel, units: str) -> Row:
         "y": place_text(panel.y_mm, units),
         "width": as_recorded(panel.width_typed, panel.width_mm, units),
         "height": as_recorded(panel.height_typed, panel.height_mm, units),
-        "turn": f"{panel.turn_degrees.normalize():f}" if panel.turn_degrees else "",
+        "turn": number_for_box(panel.turn_degrees) if panel.turn_degrees else "",
         "foils": str(panel.foils or ""),
         "points": json.dumps(panel.points) if panel.points else "",
     }
@@ -198,8 +199,10 @@ def _turned_back(text: str) -> str:
 def _mirrored_corners(text: str, width_mm: Decimal) -> str:
     """Corners from the other jamb, still counter-clockwise: each edge keeps its own bulge."""
     try:
-        corners = [[float(part) for part in line.split()] for line in text.splitlines()]
-    except ValueError:
+        corners = [
+            [float(read_number(part)) for part in line.split()] for line in text.splitlines()
+        ]
+    except NumberError:
         return text
     if any(len(corner) not in (2, 3) for corner in corners):
         return text

@@ -4,7 +4,8 @@ import re
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Final
 
-from sites.compute.lengths import BareUnit, LengthError, format_inches, format_mm, parse_length
+from sites.compute.lengths import BareUnit, LengthError, format_inches, mm_for_box, parse_length
+from sites.compute.typed_numbers import number_for_box
 from sites.models.choices import Units
 
 BETWEEN: Final = re.compile(r";|\n|,\s")
@@ -32,7 +33,7 @@ def as_recorded(typed: str, mm: Decimal | None, units: str) -> str:
         same = parse_length(typed, bare_unit(units)).mm == mm
     except LengthError:
         same = False
-    return typed if same else format_mm(mm)
+    return typed if same else mm_for_box(mm)
 
 
 def place_text(mm: Decimal | None, units: str) -> str:
@@ -42,7 +43,7 @@ def place_text(mm: Decimal | None, units: str) -> str:
     text = written(mm, units)
     if place_of(text, units) == mm:
         return text
-    plain = f"{mm.normalize():f}"
+    plain = number_for_box(mm)
     return f"{plain} mm" if units == Units.INCH else plain
 
 
