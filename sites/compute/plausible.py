@@ -21,6 +21,8 @@ _SMALL_UNITS: Final = """
 """
 SMALL_UNITS: Final = frozenset(_SMALL_UNITS.split())
 SMALL_FACTOR: Final = 100
+# Ends the name of the tick box that answers the question about another box.
+SURE: Final = "-sure"
 
 
 @dataclass(frozen=True)

@@ -136,7 +136,9 @@ def _refusal(typed: str, size: str) -> NumberError:
             f"{typed} is not a number: it is not clear where its decimals begin.",
             "Thousands come in groups of three figures. Type it without groups, such as 1250.5.",
         )
-    return NumberError(f"“{typed}” is not a number.", "Type figures alone, such as 1250 or 12.5.")
+    return NumberError(
+        f"“{typed}” is not a number.", "Type figures alone, without a unit, such as 12.5."
+    )
 
 
 def _short(text: str) -> str:

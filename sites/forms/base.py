@@ -74,7 +74,10 @@ class RecordForm(forms.ModelForm, metaclass=_BoxesOfColumns):
         {PAGE_KEY, AS_SHOWN, "csrfmiddlewaretoken", "another"}
     )
 
-    def __init__(self, *args: Any, units: str = Units.METRIC, **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, units: str = Units.METRIC, asks: bool = True, **kwargs: Any
+    ) -> None:
+        """Make the boxes. asks: ask about values out of their usual range."""
         super().__init__(*args, **kwargs)
         self.adds = self.instance._state.adding
         self.page_key = self._take_key()
@@ -85,7 +88,7 @@ class RecordForm(forms.ModelForm, metaclass=_BoxesOfColumns):
         for name in self.old_dates:
             self._make_old_date(name)
         self.prepare()
-        for name, quantity in self.usual.items():
+        for name, quantity in self.usual.items() if asks else ():
             self._ask_about(name, quantity)
         self.helper = FormHelper()
         self.helper.form_tag = False

@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from sites.compute.lengths import Length, LengthError
 from sites.compute.plain_json import plain_json
-from sites.forms.fields import CountField, LengthField, NumberField
+from sites.forms.fields import AskingBox, CountField, LengthField, NumberField
 from sites.models import AttachedItem, Bar, Opening, Panel
 from sites.models.choices import BarKind, BarMaterial, BarSection, Head, ItemKind
 from sites.models.opening import FEWEST_FOILS, MOST_FOILS
@@ -58,6 +58,8 @@ class RowForm(forms.Form):
     # Said only where one is empty: a row of boxes is no place for "required" six times.
     needed: ClassVar[tuple[str, ...]] = ("number",)
     sizes: ClassVar[tuple[str, ...]] = ("width", "height")
+    # What its sizes are sizes of: keys of `USUAL`.
+    usual: ClassVar[dict[str, str]] = {}
     key = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def __init__(self, row: Row, place: int, units: str, lights: int = 0) -> None:
@@ -71,6 +73,14 @@ class RowForm(forms.Form):
 
     def prepare(self, lights: int) -> None:
         """Narrow choices to the window, which has so many lights."""
+
+    def ask(self, stored: Mapping[str, models.Model]) -> None:
+        """Ask about sizes out of their usual range, other than those that are recorded already."""
+        for name, quantity in self.usual.items():
+            box = self.fields[name]
+            assert isinstance(box, AskingBox)
+            box.quantity = quantity
+            box.kept = getattr(self.known(stored), f"{name}_mm", None)
 
     def clean(self) -> None:
         for name in self.needed:
@@ -174,6 +184,7 @@ class BarForm(RowForm):
 class TraceryForm(RowForm):
     kind_of_row = "tracery"
     needed = ("number", "x", "y", "width")
+    usual = {"width": "panel width", "height": "panel height"}
     number = forms.CharField(label=_("Number"), max_length=24, required=False)
     shape = forms.ChoiceField(label=_("Shape"), choices=TRACERY_SHAPES)
     x = PlaceField(label=_("Middle, from the left"), max_length=40)
@@ -221,6 +232,7 @@ class TraceryForm(RowForm):
 
 class PlaqueForm(RowForm):
     kind_of_row = "plaque"
+    usual = {"width": "item width", "height": "item height"}
     number = forms.CharField(label=_("Number"), max_length=24, required=False)
     kind = forms.ChoiceField(label=_("Kind"), choices=ItemKind.choices)
     x = PlaceField(label=_("Middle, from the left"), max_length=40)

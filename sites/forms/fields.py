@@ -11,12 +11,9 @@ from django.utils.translation import gettext as _
 
 from sites.compute.dates import OldDate, OldDateError, parse_old_date
 from sites.compute.lengths import BareUnit, Length, LengthError, parse_length
-from sites.compute.plausible import Question, implausible
+from sites.compute.plausible import SURE, Question, implausible
 from sites.compute.typed_numbers import NumberError, number_for_box, read_number
 from sites.models.choices import Units
-
-# What a tick box of the name of another box and this says yes to: the value it was asked about.
-SURE = "-sure"
 
 
 def bare_unit_of(units: str) -> BareUnit:

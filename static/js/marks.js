@@ -1,6 +1,7 @@
 /** Draw a mark of a finding on its board; the box of places follows, and the other way round. */
 
 import { Board } from "./board.js";
+import { readNumber } from "./typed_number.js";
 
 const MM_PER_INCH = 25.4;
 const MOST = { point: 1, line: 200, area: 200 };
@@ -22,7 +23,7 @@ export function read(text, unit) {
   const found = /^(-?)\s*(?:(\d+(?:[.,]\d+)?))?(?:\s*(\d+)\/(\d+))?\s*(mm|"|%)?$/.exec(text.trim());
   if (!found || (!found[2] && !found[3])) return NaN;
   const [, sign, whole, over, under, given] = found;
-  const number = Number((whole ?? "0").replace(",", ".")) + (over ? Number(over) / Number(under) : 0);
+  const number = readNumber(whole ?? "0") + (over ? Number(over) / Number(under) : 0);
   const inches = given === '"' || (unit === "inch" && given !== "mm");
   return (sign ? -1 : 1) * number * (unit !== "percent" && inches ? MM_PER_INCH : 1);
 }

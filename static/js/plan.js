@@ -1,5 +1,7 @@
 /** Trace a plan over a picture: every tap writes into the lines of the form, which stay the plan. */
 
+import { hasTwoReadings, readNumber } from "./typed_number.js";
+
 const COLUMNS = ["name", "start", "direction", "length", "rise", "openings"];
 /** Until one wall's length is known a pixel counts as this many millimetres. */
 const UNSCALED = 10;
@@ -175,7 +177,9 @@ class Trace {
   /** One wall's length is known: what was traced, and the picture with it, grows to fit. */
   setScale() {
     const wall = Number(this.tool("known_wall").value) - 1;
-    const metres = Number(this.tool("known_length").value.replace(",", "."));
+    const typed = this.tool("known_length").value;
+    if (hasTwoReadings(typed)) return this.tell(this.part.dataset.saidTwoReadings);
+    const metres = readNumber(typed);
     const line = this.lines.find(([row]) => row === wall);
     if (!line || !(metres > 0)) return this.tell(this.part.dataset.saidScale);
     const factor = (metres * 1000) / chord(line[1]);

@@ -1,6 +1,7 @@
 /** Place the known points of a photograph by tap; the boxes in numbers follow. */
 
 import { Board } from "./board.js";
+import { readNumber } from "./typed_number.js";
 
 const CORNERS = 4;
 const PER_CENT = 100;
@@ -30,8 +31,8 @@ export class ScalePage {
     this.rows.forEach((row, n) => {
       const [across, down] = this.boxes(n);
       const point = points[n];
-      across.value = point ? ((point.x / this.size.x) * PER_CENT).toFixed(3) : "";
-      down.value = point ? ((point.y / this.size.y) * PER_CENT).toFixed(3) : "";
+      across.value = point ? ((point.x / this.size.x) * PER_CENT).toFixed(4) : "";
+      down.value = point ? ((point.y / this.size.y) * PER_CENT).toFixed(4) : "";
     });
     this.tell();
   }
@@ -39,7 +40,7 @@ export class ScalePage {
   read() {
     const points = [];
     for (let n = 0; n < this.rows.length; n += 1) {
-      const [x, y] = this.boxes(n).map((box) => (box.value.trim() ? Number(box.value.replace(",", ".")) : NaN));
+      const [x, y] = this.boxes(n).map((box) => readNumber(box.value));
       if (!Number.isFinite(x) || !Number.isFinite(y)) break;
       points.push({ x: (x / PER_CENT) * this.size.x, y: (y / PER_CENT) * this.size.y });
     }

@@ -100,6 +100,28 @@ def test_a_length_is_read_and_a_bare_number_is_in_millimetres(cell, mm):
     assert cells.length(cell).mm == Decimal(mm)
 
 
+@pytest.mark.parametrize("number", [873.125, 1.25, 12.5, 1.0, 999.999])
+def test_a_spreadsheets_own_number_is_never_in_doubt(number):
+    said = Decimal(str(number))
+    assert cells.number("0", "1000", 3)(number) == said
+    assert cells.length(number).mm == said
+    # What is kept as typed is read as the same length again.
+    assert cells.length(cells.length(number).typed).mm == said
+    assert [each.mm for each in cells.lengths(number)] == [said]
+
+
+@pytest.mark.parametrize("text", ["1.250", "1,250", "-12.500"])
+def test_the_text_of_a_number_with_two_readings_is_asked_about(text):
+    for read in (cells.number("-99999", "99999", 3), cells.whole(0, 9999)):
+        with pytest.raises(CellError, match="can be read as"):
+            read(text)
+
+
+@pytest.mark.parametrize("text", ["1.052,50", "1 052,50", "1,052.50"])
+def test_the_text_of_a_number_is_read_in_any_habit(text):
+    assert cells.number("0", "99999", 2)(text) == Decimal("1052.5")
+
+
 def test_older_numbers_come_with_whose_they_are():
     read = cells.number_and_system(
         "12: parish list of 1962 ;W4: Dr A: 1931; 12: parish list of 1962"
@@ -173,7 +195,7 @@ MODELS = {
 # Columns that name another row, or are not kept under that name.
 ELSEWHERE = {
     "opening", "panel", "item", "survey", "finding", "kind", "continues", "file", "wall", "rows",
-    "older_numbers", "option", "plan_wall", "x1", "y1", "x2", "y2", "light_widths",
+    "older_numbers", "option", "plan_wall", "x1", "y1", "x2", "y2", "light_widths", "sure",
 }  # fmt: skip
 RENAMED = {"date": "day", "of": "of_total"}
 

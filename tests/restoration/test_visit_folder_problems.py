@@ -1,6 +1,7 @@
 """Every mistake in a folder's rows is named once, with its place and what is possible."""
 
 import datetime as dt
+import re
 
 import pytest
 
@@ -32,6 +33,8 @@ REGISTER_CASES = [
     ("Openings", 2, "width", "thirty", '"thirty" is not a length.'),
     ("Openings", 2, "width", dt.date(2026, 3, 8), "has made a date or time of this"),
     ("Openings", 2, "width", -4, "below zero"),
+    ("Openings", 2, "width", "1.250 m", "width: 1.250 can be read as 1.25 or as 1250: type"),
+    ("Openings", 2, "lights", "1,000", "1,000 can be read as 1 or as 1000. Type 1 or 1000."),
     ("Openings", 2, "lights", 27, "Panels of 27 lights cannot be lettered a to z."),
     ("Openings", 2, "lights", 2.5, "2.5 is not a whole number. Give 1 to 40."),
     ("Openings", 2, "made", "31/02/1998", "February 1998 has 28 days"),
@@ -62,8 +65,9 @@ FINDINGS_CASES = [
     ("Findings", 3, "amount", 31, "31 cannot be out of 30."),
     ("Findings", 3, "amount", 2.5, "2.5 is no count."),
     ("Findings", 3, "amount", -1, "-1 is not possible here."),
-    ("Findings", 3, "amount", "1,500", "1,500 can be read two ways. Write 1500 or 1.500."),
-    ("Findings", 3, "amount", "9 joints", '"9 joints" is not a number. Give figures alone'),
+    ("Findings", 3, "amount", "1,500", "1,500 can be read as 1,5 or as 1500. Type 1,5 or 1500."),
+    ("Findings", 3, "amount", "1.25.0", "1.25.0 is not a number: it is not clear where its"),
+    ("Findings", 3, "amount", "9 joints", "“9 joints” is not a number. Type figures alone"),
     ("Findings", 3, "urgency class", 4, "4 is not possible here. Give 0 to 3."),
     ("Findings", 3, "hazard", "maybe", '"maybe" is neither yes nor no.'),
     ("Findings", 3, "continues", "2026-001", "A finding cannot continue itself."),
@@ -104,6 +108,39 @@ def test_a_mistake_in_the_findings_is_named(tmp_path, sheet, row, column, value,
 
 def expect(problems: list[str], message: str) -> None:
     assert any(message in problem for problem in problems), problems
+
+
+@pytest.mark.parametrize(
+    ("sheet", "column", "value", "says"),
+    [
+        ("Openings", "width", "0,9 mm", "0.9 mm wide: is that right? Usual is 100 to 20000 mm."),
+        ("Openings", "height", "2,1 mm", "2.1 mm high: is that right?"),
+        ("Openings", "width", 21_000, "21000 mm wide: is that right?"),
+        ("Attached items", "width", 4, "4 mm wide: is that right? Usual is 10 to 3000 mm."),
+        ("Shared costs", "amount", 1.61, "1.61 USD in all: is that right? Usual is 10 to 2000000"),
+        ("Shared costs", "amount", "1,61", "1.61 USD in all: is that right?"),
+    ],
+)
+def test_what_is_out_of_its_range_is_asked_about_until_its_row_is_sure(
+    tmp_path, sheet, column, value, says
+):
+    def folder(name, said, typed=value):
+        books = []
+        for book in (SMALL_REGISTER, SMALL_FINDINGS):
+            if sheet in book:
+                headings, *rows = changed(book, sheet, 2, column, typed)[sheet]
+                sized = [[*headings, "sure"], [*rows[0], said], *([*row, ""] for row in rows[1:])]
+                book = {**book, sheet: sized}
+            books.append(book)
+        return problems_in(small_folder(tmp_path / name, register=books[0], findings=books[1]))
+
+    (problem,) = folder("unsure", "")
+    assert f"{sheet}, row 2, {column}: {says}" in problem
+    (answer,) = re.findall("write “(.+)” in the column sure", problem)
+    assert folder("sure", f"height 99 mm; {answer}") == []
+    # What was right of one value says nothing of another.
+    (again,) = folder("changed", answer, 5 if column == "amount" else "9 mm")
+    assert "is that right?" in again
 
 
 # What others refer to, and cells that are wrong in two ways at once.

@@ -118,7 +118,7 @@ def test_rows_at_odds_with_the_register_are_named_with_both_values(
 
 
 @pytest.mark.parametrize(
-    ("column", "value"), [("width", "873.125"), ("made", "about 1931"), ("title", " The  Sower ")]
+    ("column", "value"), [("width", "873.1250"), ("made", "about 1931"), ("title", " The  Sower ")]
 )
 def test_the_same_fact_in_other_words_agrees(take_in, registered, later_visit, column, value):
     take_in(later_visit(changed(SMALL_REGISTER, "Openings", 2, column, value)))

@@ -4,8 +4,8 @@ import datetime
 import re
 import unicodedata
 from collections.abc import Callable, Iterable
-from decimal import Decimal, InvalidOperation
-from typing import Any
+from decimal import Decimal
+from typing import Any, TypeGuard
 from zoneinfo import available_timezones
 
 from babel.numbers import list_currencies
@@ -14,6 +14,7 @@ from restoration.compute.visit_folder.problems import alike, did_you_mean
 from restoration.compute.visit_folder.workbooks import Cell
 from sites.compute.dates import OldDateError, parse_old_date
 from sites.compute.lengths import Length, LengthError, parse_length
+from sites.compute.typed_numbers import NumberError, number_for_box, read_number
 
 Reader = Callable[[Cell], Any]
 
@@ -22,7 +23,6 @@ _CONTROLS = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 _SURE_FIGURES = ".12g"
 _YES = {"yes": True, "y": True, "true": True, "1": True}
 _NO = {"no": False, "n": False, "false": False, "0": False}
-_TWO_READINGS = re.compile(r"[1-9]\d{0,2},\d{3}")
 _LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Za-z]{2,4})?")
 _COUNTRY = re.compile(r"[A-Z]{2}")
 _EMAIL = re.compile(r"[^@\s]+@[^@\s]+\.[^@\s]+")
@@ -132,9 +132,12 @@ def old_date(cell: Cell) -> str:
 
 
 def length(cell: Cell) -> Length:
-    """Read a length as typed; a bare number is in millimetres."""
+    """Read a length as typed; a bare number is in millimetres.
+
+    A spreadsheet's own number is never in doubt: it is written so that it is read as itself.
+    """
     try:
-        return parse_length(words(cell), bare_unit="mm")
+        return parse_length(number_for_box(_decimal(cell)) if _is_number(cell) else words(cell))
     except LengthError as error:
         raise CellError(str(error)) from error
 
@@ -142,8 +145,10 @@ def length(cell: Cell) -> Length:
 def lengths(cell: Cell) -> tuple[Length, ...]:
     """Read several lengths, apart by `;`: the widths of uneven lights."""
     try:
+        if _is_number(cell):
+            return (length(cell),)
         parts = [part for part in words(cell).split(";") if part.strip()]
-        return tuple(parse_length(part, bare_unit="mm") for part in parts)
+        return tuple(parse_length(part) for part in parts)
     except LengthError as error:
         raise CellError(str(error)) from error
 
@@ -231,21 +236,17 @@ def _shaped(cell: Cell, shape: re.Pattern[str], what: str, possible: str, longes
 
 
 def _number(cell: Cell) -> Decimal:
-    if isinstance(cell, (int, float)) and not isinstance(cell, bool):
+    if _is_number(cell):
         return _decimal(cell)
-    said = words(cell)
-    if _TWO_READINGS.fullmatch(said):
-        joined, decimal = said.replace(",", ""), said.replace(",", ".")
-        raise CellError(f"{said} can be read two ways.", f"Write {joined} or {decimal}.")
     try:
-        value = Decimal(said.replace(",", "."))
-    except InvalidOperation as error:
-        raise CellError(
-            f'"{said}" is not a number.', "Give figures alone, without a unit."
-        ) from error
-    if not value.is_finite():
-        raise CellError(f'"{said}" is not a number.', "Give figures alone, without a unit.")
-    return value
+        return read_number(words(cell))
+    except NumberError as error:
+        raise CellError(error.what, error.possible) from error
+
+
+def _is_number(cell: Cell) -> TypeGuard[float]:
+    """Whether a cell is a number to the spreadsheet itself, not the text of one."""
+    return isinstance(cell, (int, float)) and not isinstance(cell, bool)
 
 
 def _decimal(value: float) -> Decimal:

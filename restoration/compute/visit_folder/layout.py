@@ -92,6 +92,9 @@ def key(name: str, required: bool = False) -> Column:
 SUBJECT: Final = (key("opening", required=True), key("panel"), key("item"))
 SIDE: Final = Column("side", choice("inside", "outside", "both"))
 
+# Which values out of their usual range are right: see check_plausible.
+SURE: Final = Column("sure", separated(";", 120))
+
 # The middle of a part, in mm from the left jamb and from the sill, as seen from inside.
 PLACE_X: Final = Column("x in mm", number("-60000", "60000", 2), attribute="x_mm")
 PLACE_Y: Final = Column("y in mm", number("-60000", "60000", 2), attribute="y_mm")
@@ -174,6 +177,7 @@ OPENINGS: Final = Table(
         Column("significance", choice("ordinary", "notable", "outstanding")),
         prose("access"),
         Column("older numbers", number_and_system),
+        SURE,
     ),
     required=True,
 )
@@ -212,6 +216,7 @@ PANELS: Final = Table(
         Column("ringed pieces", whole(0, MOST_PIECES)),
         Column("plated pieces", whole(0, MOST_PIECES)),
         words("subject", 200),
+        SURE,
     ),
 )
 ITEMS: Final = Table(
@@ -250,6 +255,7 @@ ITEMS: Final = Table(
         Column("letter height", length),
         Column("margin", length),
         Column("reading distance", length),
+        SURE,
     ),
 )
 FIXINGS: Final = Table(
@@ -356,6 +362,7 @@ ACTIONS: Final = Table(
         Column("difficulty", number("0.1", "10", 2)),
         Column("lump sum", number("0", "10000000000", 3)),
         words("lump sum reason", 240),
+        SURE,
     ),
 )
 
@@ -367,6 +374,7 @@ SHARED_COSTS: Final = Table(
         words("description", 240, required=True),
         needed("amount", number("0", "10000000000", 3)),
         Column("phase", whole(1, 99)),
+        SURE,
     ),
 )
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from restoration.compute.visit_folder.check_findings import FindingsCheck
+from restoration.compute.visit_folder.check_plausible import check_plausible
 from restoration.compute.visit_folder.check_register import check_register
 from restoration.compute.visit_folder.folder import FolderFiles
 from restoration.compute.visit_folder.known import Known, Vocabulary
@@ -53,6 +54,7 @@ def make_plan(
         *check_register(rows, subjects),
         *FindingsCheck(rows, subjects, known, vocabulary, today).problems(),
         *places.problems,
+        *check_plausible(rows),
     ]
     said = {_cell(problem) for problem in unreadable}
     return FolderPlan(rows, photographs), [each for each in problems if _cell(each) not in said]

@@ -19,6 +19,16 @@ class Row:
 
 
 @dataclass(frozen=True, kw_only=True)
+class SizedRow(Row):
+    """A row with values that are asked about where they are out of their usual range.
+
+    sure: the values that are right all the same, each with its heading: `width 12 mm`.
+    """
+
+    sure: tuple[str, ...] | None
+
+
+@dataclass(frozen=True, kw_only=True)
 class BuildingRow(Row):
     name: str
     place: str
@@ -57,7 +67,7 @@ class WallRow(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
-class OpeningRow(Row):
+class OpeningRow(SizedRow):
     number: str
     title: str
     wall: str
@@ -101,7 +111,7 @@ class BarRow(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
-class PanelRow(Row):
+class PanelRow(SizedRow):
     opening: str
     number: str
     width: Length | None
@@ -121,7 +131,7 @@ class PanelRow(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ItemRow(Row):
+class ItemRow(SizedRow):
     opening: str
     number: str
     panel: str
@@ -234,7 +244,7 @@ class PhotographRow(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ActionRow(Row):
+class ActionRow(SizedRow):
     finding: tuple[str, ...] | None
     kind: str
     quantity: Decimal | None
@@ -247,7 +257,7 @@ class ActionRow(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
-class SharedCostRow(Row):
+class SharedCostRow(SizedRow):
     kind: str | None
     description: str
     amount: Decimal | None

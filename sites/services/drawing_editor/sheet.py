@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from sites.compute.plain_json import plain_json
+from sites.compute.plausible import SURE
 
 Row = dict[str, str]
 
@@ -33,7 +34,7 @@ TRACERY_BOXES: Final = (
 )
 PLAQUE_BOXES: Final = ("key", "number", "kind", "x", "y", "width", "height", "inscription")
 ROW_BOXES: Final = {"bar": BAR_BOXES, "tracery": TRACERY_BOXES, "plaque": PLAQUE_BOXES}
-ROW: Final = re.compile(r"(bar|tracery|plaque)-(\d{1,3})-([a-z]+)")
+ROW: Final = re.compile(rf"(bar|tracery|plaque)-(\d{{1,3}})-([a-z]+(?:{SURE})?)")
 MOST_ROWS: Final = 200
 
 
@@ -64,11 +65,11 @@ def posted_sheet(data: Mapping[str, str], names: Iterable[str]) -> Sheet:
     for name in data:
         if found := ROW.fullmatch(name):
             kind, place, box = found.groups()
-            if box in ROW_BOXES[kind]:
+            if box.removesuffix(SURE) in ROW_BOXES[kind]:
                 rows[kind].setdefault(int(place), {})[box] = data[name]
     ordered = {kind: [row for _, row in sorted(rows[kind].items())][:MOST_ROWS] for kind in rows}
     return Sheet(
-        boxes={name: data[name] for name in names if name in data},
+        boxes={name: data[name] for each in names for name in (each, each + SURE) if name in data},
         bars=ordered["bar"],
         tracery=ordered["tracery"],
         plaques=ordered["plaque"],
