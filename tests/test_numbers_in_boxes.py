@@ -100,7 +100,8 @@ def columns_of(record):
 @pytest.fixture
 def pages(building):
     """Edit pages, each with a record full of numbers that need three decimals."""
-    estimate = factories.EstimateFactory(building=building)
+    # The dinar has thousandths.
+    estimate = factories.EstimateFactory(building=building, rate_book__currency="KWD")
     book, studio = estimate.rate_book, building.studio
     opening = factories.OpeningFactory(building=building, lights=2)
     panel = factories.PanelFactory(opening=opening, pieces=30)

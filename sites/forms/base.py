@@ -47,10 +47,10 @@ def group(legend: Words, *parts: Any) -> Fieldset:
 class _BoxesOfColumns(ModelFormMetaclass):
     """Makes the boxes of a form's columns with `box_of`, so that no form has to say it."""
 
-    def __new__(mcs, name: str, bases: tuple[type, ...], attrs: dict[str, Any]) -> Any:
+    def __new__(cls, name: str, bases: tuple[type, ...], attrs: dict[str, Any]) -> Any:
         if meta := attrs.get("Meta"):
             meta.formfield_callback = staticmethod(box_of)
-        return super().__new__(mcs, name, bases, attrs)
+        return super().__new__(cls, name, bases, attrs)
 
 
 class RecordForm(forms.ModelForm, metaclass=_BoxesOfColumns):
