@@ -86,7 +86,6 @@ class ActionForm(RecordForm):
         self.fields["difficulty"].validators.append(MaxValueValidator(MAX_DIFFICULTY))
         self._offer_kinds()
         self._offer_findings()
-        self.fields["lump_sum"].currency = self.currency
         self.fields["lump_sum"].help_text = _(
             "In %(currency)s: the price itself, instead of hours and materials."
         ) % {"currency": self.currency}

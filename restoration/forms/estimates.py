@@ -135,7 +135,6 @@ class SharedCostForm(RecordForm):
         self.instance.estimate = estimate
         self.currency = estimate.rate_book.currency
         self.fields["kind"].choices = [("", _("Choose what it is")), *SharedKind.choices]
-        self.fields["amount"].currency = self.currency
         self.fields["amount"].help_text = _(
             "In %(currency)s, what it costs the studio; overhead and profit are added."
         ) % {"currency": self.currency}

@@ -28,7 +28,7 @@ class LabourRateForm(RecordForm):
         kwargs.setdefault("instance", LabourRate(rate_book=rate_book))
         super().__init__(*args, **kwargs)
         self.instance.rate_book = rate_book
-        self.fields["hourly"].currency = rate_book.currency
+        self.currency = rate_book.currency
         self.fields["hourly"].help_text = _(
             "In %(currency)s: wages with everything on top, before overhead and profit."
         ) % {"currency": rate_book.currency}

@@ -49,8 +49,12 @@ class Question:
     words: str
     usual: str
 
+    @property
+    def asked(self) -> str:
+        return f"{self.words}: is that right?"
+
     def __str__(self) -> str:
-        return f"{self.words}: is that right? {self.usual}"
+        return f"{self.asked} {self.usual}"
 
 
 def _mm(least: str, most: str, words: str) -> Usual:
@@ -78,15 +82,15 @@ def implausible(
 ) -> Question | None:
     """Return what to ask about a value outside the usual range of `quantity`, a key of USUAL.
 
-    value: in mm, kg or units of `currency`. Nought of money is a decision, not a slip: no sum
-    and no rate of 0 is asked about. bare_unit: inches are said too where they are the user's unit.
+    value: in mm, kg or units of `currency`; nought and below is no slip of this kind: either it
+    is meant or it is refused elsewhere. bare_unit: inches are said too where they are the user's.
 
     Source: common practice, no source.
     """
     usual = USUAL[quantity]
     factor = SMALL_FACTOR if currency in SMALL_UNITS else 1
     least, most = usual.least * factor, usual.most * factor
-    if least <= value <= most or (not usual.unit and value == 0):
+    if least <= value <= most or value <= 0:
         return None
     unit = usual.unit or currency
     return Question(

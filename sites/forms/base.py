@@ -17,7 +17,7 @@ from django.utils.translation import gettext_lazy as _
 
 from sites.compute.lengths import LengthError, mm_for_box, parse_length
 from sites.forms import edit_conflicts
-from sites.forms.fields import AskingBox, LengthField, OldDateField, bare_unit_of, box_of
+from sites.forms.fields import LengthField, OldDateField, ask_about, bare_unit_of, box_of
 from sites.forms.idempotency import key_for, read_key
 from sites.models.choices import Units
 from sites.rules.install import project_rules
@@ -58,7 +58,7 @@ class RecordForm(forms.ModelForm, metaclass=_BoxesOfColumns):
 
     lengths: names for which the record has `<name>_typed` and `<name>_mm`; each is one box.
     usual: what a length or a number is the size of, a key of `USUAL`: a value out of that range
-        is asked about before it is kept.
+        is asked about before it is kept. currency: of its sums.
     old_dates: names of text fields with an `<name>_edtf` beside them.
     beside: what a page posts besides what was typed, such as its buttons.
 
@@ -69,15 +69,13 @@ class RecordForm(forms.ModelForm, metaclass=_BoxesOfColumns):
 
     lengths: ClassVar[dict[str, Words]] = {}
     usual: ClassVar[dict[str, str]] = {}
+    currency = ""
     old_dates: ClassVar[tuple[str, ...]] = ()
     beside: ClassVar[frozenset[str]] = frozenset(
         {PAGE_KEY, AS_SHOWN, "csrfmiddlewaretoken", "another"}
     )
 
-    def __init__(
-        self, *args: Any, units: str = Units.METRIC, asks: bool = True, **kwargs: Any
-    ) -> None:
-        """Make the boxes. asks: ask about values out of their usual range."""
+    def __init__(self, *args: Any, units: str = Units.METRIC, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.adds = self.instance._state.adding
         self.page_key = self._take_key()
@@ -88,8 +86,6 @@ class RecordForm(forms.ModelForm, metaclass=_BoxesOfColumns):
         for name in self.old_dates:
             self._make_old_date(name)
         self.prepare()
-        for name, quantity in self.usual.items() if asks else ():
-            self._ask_about(name, quantity)
         self.helper = FormHelper()
         self.helper.form_tag = False
         self.helper.disable_csrf = True
@@ -166,6 +162,9 @@ class RecordForm(forms.ModelForm, metaclass=_BoxesOfColumns):
         super().full_clean()
         if self._holds_what_was_shown:
             self._tell_what_changed_meanwhile()
+        for name, quantity in self.usual.items() if self.is_bound else ():
+            kept = self._loaded.get(f"{name}_mm" if name in self.lengths else name)
+            ask_about(self, name, quantity, kept, self.currency)
 
     def write(self) -> None:
         """Save the record; a form whose record is saved by a service calls it here."""
@@ -272,14 +271,6 @@ class RecordForm(forms.ModelForm, metaclass=_BoxesOfColumns):
         self.fields[name].widget.attrs["aria-describedby"] = "length-help"
         if typed and mm is not None:
             self.initial[name] = typed if self._reads_as(typed, mm) else mm_for_box(mm)
-
-    def _ask_about(self, name: str, quantity: str) -> None:
-        """Have the box ask about a value out of its usual range, unless it is recorded already."""
-        box = self.fields[name]
-        assert isinstance(box, AskingBox)
-        box.quantity = quantity
-        if not self.adds:
-            box.kept = getattr(self.instance, f"{name}_mm" if name in self.lengths else name)
 
     def _reads_as(self, typed: str, mm: Any) -> bool:
         """Whether this user, with their own bare unit, would read the text as it was meant."""

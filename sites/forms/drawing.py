@@ -1,13 +1,11 @@
 """The form with which a window is drawn: single boxes, and rows of them."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
 from copy import copy
 from typing import Any, NamedTuple
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.db.models import Model
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -33,7 +31,8 @@ from sites.services.drawing_editor.writing import parts_of
 
 MOST_LIGHTS = 26
 HEADS = [(head.value, head.label) for head in Head if head != Head.OTHER]
-TOO_LATE = frozenset({"required"})
+# What is said when the window is saved, not while it is typed.
+TOO_LATE = frozenset({"required", "implausible"})
 
 
 class DrawingForm(RecordForm):
@@ -155,12 +154,9 @@ class Complaint(NamedTuple):
 class WindowForms:
     """All forms of one window, bound to what stands in the boxes."""
 
-    def __init__(self, sheet: Sheet, opening: Opening, units: str, asks: bool = False) -> None:
-        """Fill the opening from what can be read, lay out what is asked for, divide the rest.
-
-        asks: ask about sizes out of their usual range, as is done before they are kept.
-        """
-        self.sheet, self.opening, self.units, self.asks = sheet, opening, units, asks
+    def __init__(self, sheet: Sheet, opening: Opening, units: str) -> None:
+        """Fill the opening from what can be read, lay out what is asked for, divide the rest."""
+        self.sheet, self.opening, self.units = sheet, opening, units
         self.stored = stored_of(opening)
         self._bound: tuple[dict[str, str], Opening] | None = None
         self._bare: tuple[dict[str, str], Division | None] | None = None
@@ -171,6 +167,10 @@ class WindowForms:
         for refusal in refusals:
             self._refuse(refusal)
         self._check_numbers()
+        # Last, so that the window is drawn with the size that is asked about.
+        for rows, stored in zip((self.bars, self.tracery, self.plaques), self.stored, strict=True):
+            for row in rows:
+                row.ask(stored)
 
     def _bare_of(self, sheet: Sheet) -> Division | None:
         """The window without bars and tracery; divided once for the same boxes."""
@@ -186,9 +186,7 @@ class WindowForms:
         # A copy each time: what a box no longer says must not stay from when it still did.
         opening = copy(self.opening)
         self._bound = (dict(sheet.boxes), opening)
-        self.form = DrawingForm(
-            dict(sheet.boxes), instance=opening, units=self.units, asks=self.asks
-        )
+        self.form = DrawingForm(dict(sheet.boxes), instance=opening, units=self.units)
         self.form.is_valid()
         return opening
 
@@ -199,15 +197,9 @@ class WindowForms:
         self.bars = [BarForm(r, n, self.units, lights) for n, r in enumerate(sheet.bars)]
         self.tracery = [TraceryForm(r, n, self.units) for n, r in enumerate(sheet.tracery)]
         self.plaques = [PlaqueForm(r, n, self.units) for n, r in enumerate(sheet.plaques)]
-        for row, stored in self._rows_and_stored():
-            if self.asks:
-                row.ask(stored)
+        for row in self.rows:
             row.is_valid()
         return self._draft(opening)
-
-    def _rows_and_stored(self) -> Iterator[tuple[RowForm, Mapping[str, Model]]]:
-        for rows, stored in zip((self.bars, self.tracery, self.plaques), self.stored, strict=True):
-            yield from ((row, stored) for row in rows)
 
     def _draft(self, opening: Opening) -> Draft:
         bars, panels, items = (

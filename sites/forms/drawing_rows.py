@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from sites.compute.lengths import Length, LengthError
 from sites.compute.plain_json import plain_json
-from sites.forms.fields import AskingBox, CountField, LengthField, NumberField
+from sites.forms.fields import CountField, LengthField, NumberField, ask_about
 from sites.models import AttachedItem, Bar, Opening, Panel
 from sites.models.choices import BarKind, BarMaterial, BarSection, Head, ItemKind
 from sites.models.opening import FEWEST_FOILS, MOST_FOILS
@@ -77,10 +77,8 @@ class RowForm(forms.Form):
     def ask(self, stored: Mapping[str, models.Model]) -> None:
         """Ask about sizes out of their usual range, other than those that are recorded already."""
         for name, quantity in self.usual.items():
-            box = self.fields[name]
-            assert isinstance(box, AskingBox)
-            box.quantity = quantity
-            box.kept = getattr(self.known(stored), f"{name}_mm", None)
+            kept = getattr(self.known(stored), f"{name}_mm", None)
+            ask_about(self, name, quantity, kept)
 
     def clean(self) -> None:
         for name in self.needed:

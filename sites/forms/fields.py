@@ -49,29 +49,7 @@ class AskingInput(forms.TextInput):
         )
 
 
-class AskingBox:
-    """What a box does whose value may lie out of its usual range.
-
-    quantity: a key of `USUAL`, or empty where any value goes. currency: of a sum. kept: the value
-    that stands in the record already, which is not asked about again.
-    """
-
-    quantity = ""
-    currency = ""
-    kept: Decimal | None = None
-    widget: Any
-
-    def ask(self, value: Decimal | None, bare_unit: BareUnit = "mm") -> None:
-        """Raise ValidationError with a question, until it is answered by the tick box."""
-        if not self.quantity or value is None or value == self.kept:
-            return
-        question = implausible(self.quantity, value, self.currency, bare_unit)
-        self.widget.question = question
-        if question is not None and self.widget.confirmed != question.key:
-            raise ValidationError(str(question), code="implausible")
-
-
-class NumberField(AskingBox, forms.DecimalField):
+class NumberField(forms.DecimalField):
     """A number, read by `read_number`; what is kept is shown so that it is read back the same."""
 
     widget = AskingInput
@@ -85,11 +63,6 @@ class NumberField(AskingBox, forms.DecimalField):
 
     def to_python(self, value: Any) -> Decimal | None:
         return _number(value)
-
-    def clean(self, value: Any) -> Decimal | None:
-        number: Decimal | None = super().clean(value)
-        self.ask(number)
-        return number
 
 
 class CountField(forms.IntegerField):
@@ -129,13 +102,13 @@ def box_of(column: Any, **options: Any) -> Any:
     return column.formfield(**options)
 
 
-class LengthField(AskingBox, forms.CharField):
+class LengthField(forms.CharField):
     """One box for a length; cleans to a Length, or None where it was left empty."""
 
     widget = AskingInput
 
-    def __init__(self, *, units: str = Units.METRIC, quantity: str = "", **options: Any) -> None:
-        self.units, self.quantity = units, quantity
+    def __init__(self, *, units: str = Units.METRIC, **options: Any) -> None:
+        self.units = units
         options.setdefault("required", False)
         super().__init__(**options)
         self.widget.attrs.setdefault("autocomplete", "off")
@@ -144,13 +117,10 @@ class LengthField(AskingBox, forms.CharField):
         text = super().clean(value)
         if not text:
             return None
-        bare_unit = bare_unit_of(self.units)
         try:
-            length = parse_length(text, bare_unit)
+            return parse_length(text, bare_unit_of(self.units))
         except LengthError as error:
             raise ValidationError(str(error), code="length") from error
-        self.ask(length.mm, bare_unit)
-        return length
 
 
 class OldDateField(forms.CharField):
@@ -168,3 +138,22 @@ class OldDateField(forms.CharField):
             return parse_old_date(text)
         except OldDateError as error:
             raise ValidationError(str(error), code="old_date") from error
+
+
+def ask_about(
+    form: forms.BaseForm, name: str, quantity: str, kept: Decimal | None, currency: str = ""
+) -> None:
+    """Ask about a value out of its usual range: an error at its box, until the tick box says yes.
+
+    quantity: a key of `USUAL`. kept: the value that is recorded already, not asked about again.
+    A box with something to mend is asked about afterwards. What was typed stays in every case.
+    """
+    box, value = form.fields[name], form.cleaned_data.get(name)
+    amount = value.mm if isinstance(value, Length) else value
+    if amount is None or amount == kept or name in form.errors:
+        return
+    bare_unit = bare_unit_of(box.units) if isinstance(box, LengthField) else "mm"
+    question = implausible(quantity, amount, currency, bare_unit)
+    box.widget.question = question
+    if question is not None and box.widget.confirmed != question.key:
+        form.add_error(name, ValidationError(str(question), code="implausible"))

@@ -78,7 +78,7 @@ def editor_page(request: AppRequest, opening: Opening) -> HttpResponse:
         sheet = Sheet(boxes=dict(NEW)) if opening._state.adding else sheet_of(opening, units)
         window = WindowForms(sheet, opening, units)
         return render(request, PAGE, page_of(request, window, version_of(opening)))
-    window = WindowForms(sheet_after(request, opening), opening, units, asks=act == SAVE)
+    window = WindowForms(sheet_after(request, opening), opening, units)
     seen = request.POST.get("seen", "")
     if act == SAVE:
         saved, seen = try_to_save(request, window, seen)

@@ -85,14 +85,14 @@ def test_a_place_or_kind_of_elsewhere_is_no_choice(owner, estimate, kind, panel)
 @pytest.mark.parametrize(
     ("field", "value", "said"),
     [
-        ("quantity", "some", "Enter a number"),
+        ("quantity", "some", "is not a number"),
         ("quantity", "-1", "greater than or equal to 0"),
         ("quantity", "0", "Enter more than 0"),
         ("quantity", "1.5", "Enter a whole number: ties are counted"),
         ("difficulty", "11", "less than or equal to 10"),
         ("phase", "0", "greater than or equal to 1"),
         ("phase", "100", "less than or equal to 99"),
-        ("lump_sum", "10.005", "2 decimal places at the most"),
+        ("lump_sum", "10.0050", "2 decimal places at the most"),
         ("lump_sum", "100", "Say why a lump sum stands"),
         ("lump_sum_reason", "agreed", "Enter the lump sum, or empty the reason"),
     ],

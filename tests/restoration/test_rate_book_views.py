@@ -168,7 +168,7 @@ def test_changing_a_book_says_what_follows_and_what_stays(studio_owner, building
     [
         ({"currency": "XXQ"}, "currency", "Select a valid choice"),
         ({"overhead": "101"}, "overhead", "less than or equal to 100"),
-        ({"tax": "a little"}, "tax", "Enter a number"),
+        ({"tax": "a little"}, "tax", "is not a number"),
         ({"valid_days": "0"}, "valid_days", "greater than or equal to 1"),
         ({"share_3": "60"}, "stage_1", "They must come to 100 % exactly"),
         ({"share_3": ""}, "share_3", "Say what share is paid then"),

@@ -39,8 +39,8 @@ def test_a_shared_cost_is_added_changed_and_taken_away(owner, estimate):
     ("field", "value", "said"),
     [
         ("amount", "-1", "greater than or equal to 0"),
-        ("amount", "1.005", "2 decimal places at the most"),
-        ("amount", "much", "Enter a number"),
+        ("amount", "10.0050", "2 decimal places at the most"),
+        ("amount", "much", "is not a number"),
         ("phase", "0", "greater than or equal to 1"),
         ("kind", "bribes", "Select a valid choice"),
         ("description", "  ", "This must be filled in"),

@@ -55,7 +55,7 @@ def _questions(row: SizedRow, quantities: dict[str, str], currency: str) -> Iter
         answer = f"{heading} {typed}"
         if question is not None and alike(answer) not in sure:
             possible = f"{question.usual} If it is right, write “{answer}” in the column sure."
-            yield row.at.problem(heading, f"{question.words}: is that right?", possible)
+            yield row.at.problem(heading, question.asked, possible)
 
 
 def _amount(value: Length | Decimal) -> tuple[Decimal, str]:

@@ -128,7 +128,7 @@ def test_a_net_coefficient_is_chosen_and_never_taken_over(owner, building):
     [
         ({"terrain": "II"}, "The terrain must be one of the code chosen."),
         ({"pressure_coefficient": "0"}, "A net coefficient is not 0"),
-        ({"pressure_coefficient": "NaN"}, "Enter a number."),
+        ({"pressure_coefficient": "NaN"}, "is not a number."),
         ({"basic_speed": "25"}, "looks like metres a second"),
         ({"code": "EN 1991-1-4", "terrain": "II"}, "looks like miles an hour"),
         ({"basic_speed": "-4"}, "0"),
