@@ -76,7 +76,8 @@ class CountField(forms.IntegerField):
 
     def to_python(self, value: Any) -> int | None:
         number = _number(value)
-        if number is not None and number % 1:
+        # Not by the remainder: a number of fifty figures has none within the precision of a Decimal.
+        if number is not None and number != number.to_integral_value():
             raise ValidationError(self.error_messages["invalid"], code="invalid")
         return None if number is None else int(number)
 
