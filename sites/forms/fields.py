@@ -76,7 +76,7 @@ class CountField(forms.IntegerField):
 
     def to_python(self, value: Any) -> int | None:
         number = _number(value)
-        # Not by the remainder: a number of fifty figures has none within the precision of a Decimal.
+        # Not by the remainder: a number of fifty figures has none within a Decimal's precision.
         if number is not None and number != number.to_integral_value():
             raise ValidationError(self.error_messages["invalid"], code="invalid")
         return None if number is None else int(number)
