@@ -163,11 +163,11 @@ def test_sent_twice_it_is_one_record_and_the_answer_is_the_same(studio_owner, op
 
 
 @pytest.mark.parametrize("name", PAGES)
-def test_gone_back_to_and_changed_it_is_a_second_record(studio_owner, opened, name):
+def test_gone_back_to_and_changed_it_is_a_second_record(studio_owner, opened, known, name):
     page = PAGES[name]
     url, sent = opened(page)
     before = rows_of(page).count()
-    changed = sent | {box: [text] for box, text in page.other.items()}
+    changed = sent | {box: [text.format(**known)] for box, text in page.other.items()}
     for content in (sent, changed, sent, changed):
         assert studio_owner.post(url, content).status_code == 302
     assert rows_of(page).count() == before + 2
