@@ -39,7 +39,7 @@ class AskingInput(forms.TextInput):
         if self.question is None:
             return box
         return format_html(
-            '{}<label class="form-check sure"><input type="checkbox" class="form-check-input" '
+            '{}<label class="sure"><input type="checkbox" class="form-check-input" '
             'name="{}" value="{}"{}> {}</label>',
             box,
             f"{name}{SURE}",
