@@ -1,7 +1,7 @@
-"""Openings, panels and attached items as they are saved: in order, with their old dates read."""
+"""What follows from the words of an opening, a panel or an item: its order, its old date read."""
 
 from sites.compute.dates import parse_old_date
-from sites.compute.numbering import opening_order, panel_grid, panel_order
+from sites.compute.numbering import opening_order, panel_order
 from sites.models import AttachedItem, Opening, Panel
 
 
@@ -31,34 +31,6 @@ def fill_item(item: AttachedItem) -> AttachedItem:
     item.number = item.number.strip()
     item.installed_edtf = edtf_of(item.installed)
     return item
-
-
-def save_opening(opening: Opening) -> Opening:
-    """Save an opening under its order and its date of making. Raises OldDateError."""
-    fill_opening(opening).save()
-    return opening
-
-
-def save_panel(panel: Panel) -> Panel:
-    """Save a panel under its order."""
-    fill_panel(panel).save()
-    return panel
-
-
-def save_item(item: AttachedItem) -> AttachedItem:
-    """Save an attached item with its date of installation. Raises OldDateError."""
-    fill_item(item).save()
-    return item
-
-
-def grid_of_panels(opening: Opening, lights: int, rows: int) -> list[Panel]:
-    """Return the panels of `lights` by `rows`, from the sill up, not saved.
-
-    Raises ValueError for fewer than one of either, or more lights than letters.
-    """
-    return [
-        fill_panel(Panel(opening=opening, number=number)) for number in panel_grid(lights, rows)
-    ]
 
 
 def edtf_of(words: str) -> str:

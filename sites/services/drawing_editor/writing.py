@@ -1,13 +1,11 @@
 """Lengths and places as the editor writes them into boxes, and reads them back."""
 
-import re
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Final
 
 from sites.compute.lengths import BareUnit, LengthError, format_inches, format_mm, parse_length
 from sites.models.choices import Units
 
-BETWEEN: Final = re.compile(r";|\n|,\s")
 TWO_PLACES: Final = Decimal("0.01")
 NOTHING: Final = frozenset("0.,")
 
@@ -58,11 +56,6 @@ def place_of(text: str, units: str) -> Decimal:
         return Decimal(0)
     mm = parse_length(size, bare_unit(units)).mm.quantize(TWO_PLACES, rounding=ROUND_HALF_UP)
     return -mm if below else mm
-
-
-def parts_of(text: str) -> list[str]:
-    """Return the lengths of a list: parted by a semicolon, a new line, or a comma and a space."""
-    return [part for each in BETWEEN.split(text) if (part := each.strip().rstrip(","))]
 
 
 def bare_unit(units: str) -> BareUnit:
