@@ -5,12 +5,9 @@ from typing import Any
 from uuid import UUID
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from condition.forms.fields import AmountField, CountField
-from restoration.compute.money import minor_digits
 from restoration.models import ActionKind
 from restoration.models.choices import Step
 from sites.compute.plain_numbers import plain_number
@@ -44,22 +41,6 @@ class DaysField(CountField):
 
 def day_box() -> forms.DateInput:
     return forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
-
-
-def check_minor_digits(amount: Decimal | None, currency: str) -> None:
-    """Raise ValidationError for an amount with a part of the currency's smallest coin."""
-    if amount is None:
-        return
-    digits = minor_digits(currency)
-    if amount != amount.quantize(Decimal(1).scaleb(-digits)):
-        raise ValidationError(
-            ngettext(
-                "An amount in %(currency)s has %(digits)d decimal place at the most.",
-                "An amount in %(currency)s has %(digits)d decimal places at the most.",
-                digits,
-            )
-            % {"currency": currency, "digits": digits}
-        )
 
 
 def kinds_by_step(kinds: list[ActionKind]) -> Groups:

@@ -139,6 +139,11 @@ class Key(Rule):
     """The key of another record; whether that is there, the service asks."""
 
 
+@dataclass(frozen=True)
+class Keys(Rule):
+    """The keys of several other records, linked to this one in a table of their own."""
+
+
 def field_problems(data: Any) -> Iterator[Problem]:
     """Yield what is wrong with each value of a record taken by itself."""
     for name, rule in rules_of(type(data)).items():
@@ -151,18 +156,23 @@ def field_problems(data: Any) -> Iterator[Problem]:
 
 
 def tidy(data: DataT) -> DataT:
-    """Return the data without spaces around what is written on one line."""
-    lines = {
-        name: getattr(data, name).strip()
-        for name, rule in rules_of(type(data)).items()
-        if isinstance(rule, Words) and rule.longest < LONGEST_PROSE
-    }
-    return replace(data, **lines)
+    """Return the data without spaces around what is written on one line, keys in their order."""
+    tidied: dict[str, Any] = {}
+    for name, rule in rules_of(type(data)).items():
+        if isinstance(rule, Words) and rule.longest < LONGEST_PROSE:
+            tidied[name] = getattr(data, name).strip()
+        elif isinstance(rule, Keys):
+            tidied[name] = tuple(sorted(set(getattr(data, name))))
+    return replace(data, **tidied)
+
+
+def rules_of(kind: Any) -> dict[str, Rule]:
+    """Return what each value of a kind of record may be, by its name."""
+    return _rules_of(kind)
 
 
 @cache
-def rules_of(kind: Any) -> dict[str, Rule]:
-    """Return what each value of a kind of record may be, by its name."""
+def _rules_of(kind: Any) -> dict[str, Rule]:
     hints = get_type_hints(kind, include_extras=True)
     return {
         name: rule

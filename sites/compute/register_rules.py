@@ -32,10 +32,8 @@ PANEL_TAKEN: Final = "Another panel of this opening has this number."
 ITEM_TAKEN: Final = "Another item of this opening has this number."
 BAR_TAKEN: Final = "There is a bar at this height already."
 PANEL_ELSEWHERE: Final = "The panel is not in this opening."
+ITEM_ELSEWHERE: Final = "The item is not in this opening."
 WALL_ELSEWHERE: Final = "The wall is of another building."
-NO_LETTERS: Final = (
-    "Lights are lettered a to z: panels of more than 26 lights are numbered one by one."
-)
 PANELS_THERE: Final = "This opening has panels already: add others one by one."
 
 
@@ -106,7 +104,8 @@ def bar_problems(data: BarData) -> Iterator[Problem]:
 def grid_problems(lights: int, field: str = "rows") -> Iterator[Problem]:
     """Yield why rows of panels cannot be lettered across so many lights."""
     if lights > LETTERS:
-        yield Problem(field, NO_LETTERS)
+        words = f"Panels of {lights} lights cannot be lettered a to z: number them one by one."
+        yield Problem(field, words)
 
 
 def _half_a_place(data: PanelData | ItemData) -> Iterator[Problem]:

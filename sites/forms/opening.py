@@ -8,7 +8,8 @@ from sites.forms.base import RecordForm, group, side_by_side
 from sites.forms.recorded import RecordedForm
 from sites.models import OlderNumber, Opening, Panel
 from sites.models.choices import Significance
-from sites.services.register_recording import OPENINGS, PANELS, layout_problems
+from sites.services.recording import NotRecordedError
+from sites.services.register_recording import OPENINGS, PANELS, lay_out_panels
 
 MOST_ROWS = 40
 
@@ -109,6 +110,12 @@ class PanelGridForm(forms.Form):
         self.opening = opening
         self.fields["rows"].widget.attrs["class"] = "form-control"
 
-    def clean(self) -> None:
-        for problem in layout_problems(self.opening):
-            self.add_error(None, problem.message)
+    def lay_out(self) -> list[Panel]:
+        """Make the panels and return them; none where the form says why not."""
+        try:
+            return (
+                lay_out_panels(self.opening, self.cleaned_data["rows"]) if self.is_valid() else []
+            )
+        except NotRecordedError as error:
+            self.add_error(None, str(error))
+            return []

@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 
 from sites.compute.lengths import Length
 from sites.compute.problems import Problem, once_a_field
-from sites.compute.record_fields import Key, Size, Sizes, rules_of, tidy
+from sites.compute.record_fields import Key, Keys, Size, Sizes, rules_of, tidy
 from sites.compute.typed_text import parts_of
 from sites.errors import SaddlebarError
 from sites.models import Change, User
@@ -134,6 +134,12 @@ def raise_for(problems: Iterable[Problem]) -> None:
         raise NotRecordedError(found)
 
 
+def not_there(there: object, field: str) -> Iterator[Problem]:
+    """Yield that what a record belongs to, named by `field`, is not there."""
+    if not there:
+        yield Problem(field, f"The {field} is not there any more, or is not named.")
+
+
 def key_taken() -> str:
     return _("This was recorded before, with other values: change it on its own page.")
 
@@ -175,7 +181,7 @@ def columns_of(data: Any) -> dict[str, dict[str, Any]]:
             }
         elif isinstance(rule, Key):
             columns[name] = {f"{name}_id": value}
-        else:
+        elif not isinstance(rule, Keys):
             columns[name] = {name: list(value) if isinstance(value, tuple) else value}
     return columns
 
@@ -200,6 +206,9 @@ def values_of(kind: type[Any], record: Model) -> dict[str, Any]:
             )
         elif isinstance(rule, Key):
             values[name] = getattr(record, f"{name}_id")
+        elif isinstance(rule, Keys):
+            linked = getattr(record, name).order_by("pk").values_list("pk", flat=True)
+            values[name] = () if record._state.adding else tuple(linked)
         else:
             values[name] = _plain(getattr(record, name))
     return values

@@ -22,7 +22,7 @@ from sites.compute.register_rules import (
     panel_problems,
 )
 from sites.models import AttachedItem, Building, Fixing, Opening, Panel, PlanWall, User
-from sites.services.recording import Recording, raise_for
+from sites.services.recording import Recording, not_there, raise_for
 from sites.services.register import fill_item, fill_opening, fill_panel
 
 PartT = TypeVar("PartT", Panel, AttachedItem)
@@ -35,7 +35,7 @@ class Openings(Recording[OpeningData, Opening]):
         others = Opening.objects.filter(building=data.building).exclude(pk=key)
         taken = set(others.filter(number=data.number).values_list("number", flat=True))
         yield from opening_problems(data, taken)
-        yield from _not_there(Building.objects.filter(pk=data.building).exists(), "building")
+        yield from not_there(Building.objects.filter(pk=data.building).exists(), "building")
         walls = PlanWall.objects.filter(pk=data.plan_wall, building=data.building)
         if data.plan_wall and not walls.exists():
             yield Problem("plan_wall", WALL_ELSEWHERE)
@@ -91,7 +91,7 @@ class Panels(Recording[PanelData, Panel]):
 
     def problems(self, data: PanelData, key: UUID) -> Iterator[Problem]:
         opening = Opening.objects.filter(pk=data.opening).first()
-        yield from _not_there(opening, "opening")
+        yield from not_there(opening, "opening")
         if opening:
             yield from OpeningParts(opening).panel_problems(data, key)
         else:
@@ -106,7 +106,7 @@ class Items(Recording[ItemData, AttachedItem]):
 
     def problems(self, data: ItemData, key: UUID) -> Iterator[Problem]:
         opening = Opening.objects.filter(pk=data.opening).first()
-        yield from _not_there(opening, "opening")
+        yield from not_there(opening, "opening")
         if opening:
             yield from OpeningParts(opening).item_problems(data, key)
         else:
@@ -121,7 +121,7 @@ class Fixings(Recording[FixingData, Fixing]):
 
     def problems(self, data: FixingData, key: UUID) -> Iterator[Problem]:
         yield from fixing_problems(data)
-        yield from _not_there(AttachedItem.objects.filter(pk=data.item).exists(), "item")
+        yield from not_there(AttachedItem.objects.filter(pk=data.item).exists(), "item")
 
 
 OPENINGS, PANELS, ITEMS, FIXINGS = Openings(), Panels(), Items(), Fixings()
@@ -168,16 +168,10 @@ def lay_out_panels(opening: Opening, rows: int) -> list[Panel]:
     Raises NotRecordedError where they cannot be lettered, or where the opening has panels.
     """
     parts = OpeningParts(Opening.objects.select_for_update().get(pk=opening.pk))
-    raise_for(layout_problems(opening))
+    there = [Problem("", PANELS_THERE)] if parts.panels else []
+    raise_for([*grid_problems(opening.lights, ""), *there])
     numbers = panel_grid(opening.lights, rows)
     return [parts.save_panel(Panel(opening=opening, number=number)) for number in numbers]
-
-
-def layout_problems(opening: Opening) -> Iterator[Problem]:
-    """Yield why panels cannot be laid out across an opening's lights."""
-    yield from grid_problems(opening.lights, "")
-    if opening.panels.exists():
-        yield Problem("", PANELS_THERE)
 
 
 def _save(part: PartT, numbers: dict[UUID, str]) -> PartT:
@@ -188,9 +182,3 @@ def _save(part: PartT, numbers: dict[UUID, str]) -> PartT:
 
 def _others(numbers: dict[UUID, str], key: UUID) -> Container[str]:
     return {number for pk, number in numbers.items() if pk != key}
-
-
-def _not_there(there: object, field: str) -> Iterator[Problem]:
-    """A record belongs to something that is there."""
-    if not there:
-        yield Problem(field, f"The {field} is not there any more, or is not named.")

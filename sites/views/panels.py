@@ -13,8 +13,6 @@ from sites.access import opening_for, panel_for
 from sites.compute.roles import EDIT_REGISTER
 from sites.forms.opening import PanelForm, PanelGridForm
 from sites.models import Panel
-from sites.services.recording import NotRecordedError
-from sites.services.register_recording import lay_out_panels
 from sites.views.form_page import form_page
 from sites.views.openings import opening_page
 from sites.web import AppRequest
@@ -59,12 +57,8 @@ def panels_lay_out(request: AppRequest, key: UUID) -> HttpResponse:
     """Make the panels of so many rows across the opening's lights, all at once."""
     opening = opening_for(request.user, key, EDIT_REGISTER)
     form = PanelGridForm(request.POST, opening=opening)
-    if not form.is_valid():
-        return opening_page(request, opening, grid_form=form)
-    try:
-        panels = lay_out_panels(opening, form.cleaned_data["rows"])
-    except NotRecordedError as error:
-        form.add_error(None, str(error))
+    panels = form.lay_out()
+    if not panels:
         return opening_page(request, opening, grid_form=form)
     said = ngettext("%d panel is laid out.", "%d panels are laid out.", len(panels))
     messages.success(request, said % len(panels))
