@@ -55,13 +55,16 @@ def panel_problems(
 
     opening: the one it is in, as far as it is known. taken: the numbers of its other panels.
     """
-    yield from field_problems(data)
+    found = list(field_problems(data))
+    yield from found
     if data.number in taken:
         yield Problem("number", PANEL_TAKEN)
     yield from _half_a_place(data)
     yield from _leads(data)
     outline = _ring_of(opening)
-    if outline and data.shape and data.x_mm is not None and data.y_mm is not None:
+    # A place that cannot be is not called outside the opening as well.
+    placed = not any(problem.field in ("x_mm", "y_mm") for problem in found)
+    if outline and placed and data.shape and data.x_mm is not None and data.y_mm is not None:
         yield from _beside_its_opening(data, outline)
 
 

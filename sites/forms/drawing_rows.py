@@ -65,6 +65,7 @@ class RowForm(RuleBoxes, forms.Form):
         super().__init__({f"{prefix}-{name}": text for name, text in row.items()}, prefix=prefix)
         self.place, self.units, self.row = place, units, row
         for box in self.fields.values():
+            box.error_messages["required"] = REQUIRED
             if isinstance(box, LengthField):
                 box.units = units
         self.leave_limits_to_the_rules()

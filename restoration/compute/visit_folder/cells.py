@@ -129,7 +129,7 @@ def old_date(cell: Cell) -> str:
     try:
         return parse_old_date(written).typed
     except OldDateError as error:
-        raise CellError(f'"{written}": {error}') from error
+        raise CellError(str(error)) from error
 
 
 def length(cell: Cell) -> Length:

@@ -23,6 +23,7 @@ from restoration.compute.visit_folder.rows import (
     SurveyRow,
 )
 from restoration.compute.visit_folder.subjects import Subjects
+from sites.compute.problems import once_a_field
 
 FIRST_YEAR = 1800
 
@@ -175,7 +176,7 @@ class FindingsCheck:
         unit = self.vocabulary.action_unit(row.kind) or ""
         # The option has been read by its own list.
         data = row_data(ActionData, replace(row, option=None))
-        for found in action_problems(data, unit, self.currency):
+        for found in once_a_field(action_problems(data, unit, self.currency)):
             yield layout.ACTIONS.problem(row, found)
         yield from self._check_action_subject(row)
 

@@ -10,6 +10,7 @@ from restoration.compute.visit_folder.rows import BarRow, OpeningRow, Row, Rows
 from restoration.compute.visit_folder.subjects import Subjects
 from restoration.compute.visit_folder.tables import Table
 from sites.compute.problems import Problem as RecordProblem
+from sites.compute.problems import once_a_field
 from sites.compute.record_fields import Key, rules_of
 from sites.compute.register_data import BarData, FixingData, ItemData, OpeningData, PanelData
 from sites.compute.register_rules import (
@@ -37,7 +38,7 @@ def check_register(rows: Rows, subjects: Subjects) -> Iterator[Problem]:
     yield from twice(rows.items, "number", lambda row: (row.opening, row.number))
     yield from _walls_without_length(rows)
     for table, row, problems in _records(rows):
-        for problem in problems:
+        for problem in once_a_field(problems):
             yield table.problem(row, problem)
     for bar in rows.bars:
         yield from subjects.check(bar.at, bar.opening)

@@ -25,6 +25,7 @@ from restoration.compute.visit_folder.subjects import grid_of
 from restoration.compute.visit_folder.tables import Table
 from restoration.services.visit_folder.agreement import agree, as_columns, stated
 from sites.compute.problems import Problem as RecordProblem
+from sites.compute.problems import once_a_field
 from sites.compute.register_data import OpeningData
 from sites.compute.register_rules import item_problems, opening_problems, panel_problems
 from sites.models import (
@@ -233,7 +234,7 @@ class RegisterMerge:
 
     def _check(self, table: Table[Any], row: Row, problems: Iterable[RecordProblem]) -> None:
         """Hold what would be in the register by the rules of its record."""
-        self.problems += [table.problem(row, problem) for problem in problems]
+        self.problems += [table.problem(row, problem) for problem in once_a_field(problems)]
 
     def _new_panel(self, opening: str, number: str, columns: dict[str, Any]) -> Panel:
         panel = fill_panel(Panel(opening=self.openings[opening], number=number, **columns))
