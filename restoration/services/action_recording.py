@@ -14,7 +14,7 @@ from sites.services.recording import Recording, not_there
 
 
 class Actions(Recording[ActionData, RepairAction]):
-    model, data_class = RepairAction, ActionData
+    model, data_class, parent = RepairAction, ActionData, "estimate"
 
     def problems(self, data: ActionData, key: UUID) -> Iterator[Problem]:
         estimates = Estimate.objects.select_related("rate_book", "building")

@@ -45,10 +45,12 @@ class Recording(Generic[DataT, RecordT]):
     """How one kind of record is recorded. A room's kinds say what is wrong and what follows.
 
     model: its table. data_class: its data, a dataclass whose values are named as the columns; a
-    length stands for two of them (`width`: `width_typed`, `width_mm`), a key for `…_id`.
+    length stands for two of them (`width`: `width_typed`, `width_mm`), a key for `…_id`. parent:
+    the key among them of what the record is part of, which it never leaves.
     """
 
     model: ClassVar[type[Any]]
+    parent: ClassVar[str]
     data_class: ClassVar[type[Any]]
 
     def problems(self, data: DataT, key: UUID) -> Iterable[Problem]:
@@ -89,7 +91,8 @@ class Recording(Generic[DataT, RecordT]):
                 return there  # type: ignore[no-any-return]
             if (there is None) != (was is None) or (there and self.data_of(there) != was):
                 raise NotRecordedError([Problem("", overtaken() if was else key_taken())])
-            raise_for(self.check(data, key))
+            moved = was is not None and getattr(was, self.parent) != getattr(data, self.parent)
+            raise_for([Problem(self.parent, stays())] if moved else self.check(data, key))
             record = there or self.model(pk=key)
             before = self.data_of(record)
             for name, value in columns_of(data).items():
@@ -142,6 +145,10 @@ def not_there(there: object, field: str) -> Iterator[Problem]:
 
 def key_taken() -> str:
     return _("This was recorded before, with other values: change it on its own page.")
+
+
+def stays() -> str:
+    return _("This stays where it was recorded: record it anew at the other place.")
 
 
 def overtaken() -> str:

@@ -29,7 +29,7 @@ PartT = TypeVar("PartT", Panel, AttachedItem)
 
 
 class Openings(Recording[OpeningData, Opening]):
-    model, data_class = Opening, OpeningData
+    model, data_class, parent = Opening, OpeningData, "building"
 
     def problems(self, data: OpeningData, key: UUID) -> Iterator[Problem]:
         others = Opening.objects.filter(building=data.building).exclude(pk=key)
@@ -87,7 +87,7 @@ class OpeningParts:
 
 
 class Panels(Recording[PanelData, Panel]):
-    model, data_class = Panel, PanelData
+    model, data_class, parent = Panel, PanelData, "opening"
 
     def problems(self, data: PanelData, key: UUID) -> Iterator[Problem]:
         opening = Opening.objects.filter(pk=data.opening).first()
@@ -102,7 +102,7 @@ class Panels(Recording[PanelData, Panel]):
 
 
 class Items(Recording[ItemData, AttachedItem]):
-    model, data_class = AttachedItem, ItemData
+    model, data_class, parent = AttachedItem, ItemData, "opening"
 
     def problems(self, data: ItemData, key: UUID) -> Iterator[Problem]:
         opening = Opening.objects.filter(pk=data.opening).first()
@@ -117,7 +117,7 @@ class Items(Recording[ItemData, AttachedItem]):
 
 
 class Fixings(Recording[FixingData, Fixing]):
-    model, data_class = Fixing, FixingData
+    model, data_class, parent = Fixing, FixingData, "item"
 
     def problems(self, data: FixingData, key: UUID) -> Iterator[Problem]:
         yield from fixing_problems(data)

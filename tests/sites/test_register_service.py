@@ -111,6 +111,13 @@ def test_what_belongs_to_nothing_is_refused(one_of_each, user, kind):
     assert lost[field] == f"The {field} is not there any more, or is not named."
 
 
+def test_a_record_stays_where_it_was_recorded(one_of_each, user):
+    record, panel, *_ = one_of_each["panel"]
+    made = record(panel, uuid7(), user)
+    moved = replace(panel, opening=OpeningFactory().pk)
+    assert "stays where it was recorded" in refused(record, moved, made.pk, user, panel)["opening"]
+
+
 def test_all_that_is_wrong_is_said_at_once(window, user):
     wrong = replace(
         window, number="", foils=9, head="two-centred", springing=mm(2500), made="31/02/1998"
