@@ -2,6 +2,7 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable
+from dataclasses import fields
 from typing import Any
 
 from django.db.models import Model
@@ -26,7 +27,7 @@ from restoration.compute.visit_folder.tables import Table
 from restoration.services.visit_folder.agreement import agree, as_columns, stated
 from sites.compute.problems import Problem as RecordProblem
 from sites.compute.problems import once_a_field
-from sites.compute.register_data import OpeningData
+from sites.compute.register_data import BarData, FixingData, ItemData, OpeningData, PanelData
 from sites.compute.register_rules import item_problems, opening_problems, panel_problems
 from sites.models import (
     AttachedItem,
@@ -48,25 +49,25 @@ BUILDING_COLUMNS = (
     "address", "country", "kind", "built", "dedication", "protection", "consent_body", "access",
     "currency", "time_zone", "language", "paper", "units", "ritual_east",
 )  # fmt: skip
-OPENING_COLUMNS = (
-    "title", "level", "width", "height", "sill_height", "head", "springing", "small_radius",
-    "foils", "lights", "mullion", "light_head", "light_springing", "light_widths", "rebate",
-    "plan_along", "made", "maker", "protective_glazing", "people_below",
-    "significance", "access",
-)  # fmt: skip
 WALL_COLUMNS = ("x1", "y1", "x2", "y2", "bulge")
-BAR_COLUMNS = ("kind", "ties", "section", "width", "depth", "material")
-PANEL_COLUMNS = (
-    "width", "height", "pieces", "subject", "shape", "x_mm", "y_mm", "turn_degrees", "foils",
-    "glass_thickness", "pattern", "crossings", "ringed_pieces", "plated_pieces",
-)  # fmt: skip
-ITEM_COLUMNS = (
-    "kind", "material", "width", "height", "thickness", "inscription", "memorial_of", "donors",
-    "installed", "x_mm", "y_mm", "weighed_kg", "letter_height", "margin", "reading_distance",
-)  # fmt: skip
-FIXING_COLUMNS = (
-    "kind", "count", "state", "holds_on_to", "host_state", "width", "length", "cures_on", "product",
-)  # fmt: skip
+
+
+def columns_in(table: Table[Any], data: type) -> tuple[str, ...]:
+    """The values of a record's data that a sheet has columns for, but for what names the row."""
+    names = {column.target for column in table.columns} - {"number", "opening", "item", "panel"}
+    return tuple(each.name for each in fields(data) if each.name in names)
+
+
+# The wall and its place on the plan are worked out from words.
+OPENING_COLUMNS = tuple(
+    name for name in columns_in(layout.OPENINGS, OpeningData) if name not in ("wall", "plan_wall")
+)
+BAR_COLUMNS = tuple(
+    name for name in columns_in(layout.BARS, BarData) if name not in ("light", "height")
+)
+PANEL_COLUMNS = columns_in(layout.PANELS, PanelData)
+ITEM_COLUMNS = columns_in(layout.ITEMS, ItemData)
+FIXING_COLUMNS = columns_in(layout.FIXINGS, FixingData)
 # What two lines of fixings are told apart by.
 FIXING_FACTS = (
     "kind", "count", "state", "holds_on_to", "host_state", "width_mm", "length_mm", "cures_on",
