@@ -16,7 +16,16 @@ from restoration.compute.money import minor_digits
 from restoration.compute.quantities import WHOLE
 from sites.compute.plain_numbers import plain_number
 from sites.compute.problems import Problem
-from sites.compute.record_fields import Choice, Key, Keys, Number, Whole, Words, field_problems
+from sites.compute.record_fields import (
+    Choice,
+    Key,
+    Keys,
+    Number,
+    Whole,
+    Words,
+    field_problems,
+    without,
+)
 
 LAST_PHASE: Final = 99
 MOST_MONEY: Final = Decimal(10_000_000_000)
@@ -56,7 +65,8 @@ def action_problems(data: ActionData, unit: str, currency: str) -> Iterator[Prob
 
     unit: the one its kind is counted in. currency: the estimate's; "" where either is not known.
     """
-    yield from field_problems(data)
+    yield from (found := list(field_problems(data)))
+    data = without(data, found)
     yield from quantity_problems(data.quantity, unit)
     if data.lump_sum is not None and not data.lump_sum_reason:
         yield Problem("lump_sum_reason", "Say why a lump sum stands instead of the rates.")

@@ -4,7 +4,7 @@ A record's data is a frozen dataclass whose fields are `Annotated` with one of t
 visit folder and phone are refused with the same words, because all of them ask `field_problems`.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import cache
@@ -96,7 +96,7 @@ class Number(Rule):
     places: int
 
     def refusal(self, value: Decimal | int) -> str:
-        if not self.lowest <= value <= self.highest:
+        if not Decimal(value).is_finite() or not self.lowest <= value <= self.highest:
             return out_of_range(value, self.lowest, self.highest)
         if value != round(value, self.places):
             return too_many_places(Decimal(value), self.places)
@@ -153,6 +153,15 @@ def field_problems(data: Any) -> Iterator[Problem]:
                 yield Problem(name, REQUIRED)
         elif words := rule.refusal(value):
             yield Problem(name, words)
+
+
+def without(data: DataT, problems: Iterable[Problem]) -> DataT:
+    """Return the data with the values named in the problems left open, as an empty box would.
+
+    What is refused by itself is not held against other values as well.
+    """
+    empty: Any = type(data)()
+    return replace(data, **{each.field: getattr(empty, each.field) for each in problems})
 
 
 def tidy(data: DataT) -> DataT:

@@ -17,7 +17,7 @@ from sites.compute.lengths import Length
 from sites.compute.problems import Problem
 from sites.compute.quantities.errors import QuantityError
 from sites.compute.quantities.joints import count_joints
-from sites.compute.record_fields import field_problems
+from sites.compute.record_fields import field_problems, without
 from sites.compute.register_data import BarData, FixingData, ItemData, OpeningData, PanelData
 from sites.compute.tracery import TracerySpec, tracery_ring
 
@@ -39,7 +39,8 @@ PANELS_THERE: Final = "This opening has panels already: add others one by one."
 
 def opening_problems(data: OpeningData, taken: Container[str] = ()) -> Iterator[Problem]:
     """Yield what is wrong with an opening. taken: the numbers of the building's other openings."""
-    yield from field_problems(data)
+    yield from (found := list(field_problems(data)))
+    data = without(data, found)
     if data.number in taken:
         yield Problem("number", OPENING_TAKEN)
     if data.head == "points" and len(data.points) < 2:
@@ -55,16 +56,14 @@ def panel_problems(
 
     opening: the one it is in, as far as it is known. taken: the numbers of its other panels.
     """
-    found = list(field_problems(data))
-    yield from found
+    yield from (found := list(field_problems(data)))
+    data = without(data, found)
     if data.number in taken:
         yield Problem("number", PANEL_TAKEN)
     yield from _half_a_place(data)
     yield from _leads(data)
     outline = _ring_of(opening)
-    # A place that cannot be is not called outside the opening as well.
-    placed = not any(problem.field in ("x_mm", "y_mm") for problem in found)
-    if outline and placed and data.shape and data.x_mm is not None and data.y_mm is not None:
+    if outline and data.shape and data.x_mm is not None and data.y_mm is not None:
         yield from _beside_its_opening(data, outline)
 
 
@@ -72,7 +71,8 @@ def item_problems(
     data: ItemData, opening: OpeningData | None, taken: Container[str] = ()
 ) -> Iterator[Problem]:
     """Yield what is wrong with an attached item. opening, taken: as for a panel."""
-    yield from field_problems(data)
+    yield from (found := list(field_problems(data)))
+    data = without(data, found)
     if data.number in taken:
         yield Problem("number", ITEM_TAKEN)
     yield from _half_a_place(data)

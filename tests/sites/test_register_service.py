@@ -111,6 +111,13 @@ def test_what_belongs_to_nothing_is_refused(one_of_each, user, kind):
     assert lost[field] == f"The {field} is not there any more, or is not named."
 
 
+@pytest.mark.parametrize("number", ["NaN", "Infinity", "-sNaN", "1E+99"])
+def test_a_number_that_is_none_is_refused_and_no_crash(one_of_each, user, number):
+    record, data, *_ = one_of_each["item"]
+    found = refused(record, replace(data, weighed_kg=Decimal(number)), uuid7(), user)
+    assert "is not possible here. Give 0.001 to 99999." in found["weighed_kg"]
+
+
 def test_a_record_stays_where_it_was_recorded(one_of_each, user):
     record, panel, *_ = one_of_each["panel"]
     made = record(panel, uuid7(), user)
