@@ -1,28 +1,27 @@
 """The form of one repair action."""
 
+from dataclasses import replace
 from typing import Any
 
 from crispy_forms.layout import HTML, Layout
 from django import forms
-from django.core.validators import MaxValueValidator
 from django.db.models import Q
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from condition.models import Finding
-from restoration.compute.estimate_inputs import MAX_DIFFICULTY
-from restoration.compute.quantities import WHOLE
+from restoration.compute.estimate_rules import ActionData
 from restoration.forms.fields import (
     PhaseField,
-    Subject,
     SubjectField,
-    check_minor_digits,
     kinds_by_step,
 )
 from restoration.models import Estimate, RepairAction
-from restoration.services.estimates import findings_to_price, next_action_number
-from sites.forms.base import RecordForm, group, side_by_side
+from restoration.services.action_recording import ACTIONS
+from restoration.services.estimates import findings_to_price
+from sites.forms.base import group, side_by_side
+from sites.forms.recorded import RecordedForm
 from sites.models import AttachedItem, Opening, Panel
 
 # Filled anew when another kind is chosen; a reader is told of it.
@@ -37,10 +36,12 @@ class FindingsField(forms.ModelMultipleChoiceField):
         return f"{finding.number} · {finding.subject_label} · {finding.kind.name}"
 
 
-class ActionForm(RecordForm):
+class ActionForm(RecordedForm):
     """One kind of work on one thing, with its quantity, its words and its price if agreed."""
 
     usual = {"lump_sum": "sum"}
+    recording = ACTIONS
+    boxes = dict.fromkeys(("opening", "panel", "attached_item"), "where")
 
     where = SubjectField(label=gettext_lazy("Where"))
     findings = FindingsField(
@@ -83,7 +84,6 @@ class ActionForm(RecordForm):
         self.instance.estimate = self.estimate = estimate
         self.currency = estimate.rate_book.currency
         self.fields["where"].offer(estimate.building)
-        self.fields["difficulty"].validators.append(MaxValueValidator(MAX_DIFFICULTY))
         self._offer_kinds()
         self._offer_findings()
         self.fields["lump_sum"].help_text = _(
@@ -101,62 +101,20 @@ class ActionForm(RecordForm):
             *because,
         )
 
-    def clean_lump_sum(self) -> Any:
-        check_minor_digits(self.cleaned_data["lump_sum"], self.currency)
-        return self.cleaned_data["lump_sum"]
-
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
-        self._check_lump_sum(cleaned)
-        self._check_quantity(cleaned)
-        if cleaned.get("where") is not None:
-            self._place(cleaned["where"], cleaned)
+        if subject := cleaned.get("where"):
+            action = self.instance
+            action.opening = subject if isinstance(subject, Opening) else subject.opening
+            action.panel = subject if isinstance(subject, Panel) else None
+            action.attached_item = subject if isinstance(subject, AttachedItem) else None
         return cleaned
 
-    def _check_lump_sum(self, cleaned: dict[str, Any]) -> None:
-        """A sum and its reason come together; either alone is most likely a slip."""
-        if self.errors.keys() & {"lump_sum", "lump_sum_reason"}:
-            return
-        reason = cleaned.get("lump_sum_reason", "").strip()
-        if cleaned.get("lump_sum") is not None and not reason:
-            self.add_error("lump_sum_reason", _("Say why a lump sum stands instead of the rates."))
-        elif reason and cleaned.get("lump_sum") is None:
-            self.add_error("lump_sum", _("Enter the lump sum, or empty the reason."))
-
-    def _check_quantity(self, cleaned: dict[str, Any]) -> None:
-        """Work has an amount above nothing; joints, ties and the like are not done by halves."""
-        quantity, kind = cleaned.get("quantity"), cleaned.get("kind")
-        if quantity is None or "quantity" in self.errors:
-            return
-        if quantity == 0:
-            self.add_error("quantity", _("Enter more than 0, or leave it empty for now."))
-        elif kind is not None and kind.unit in WHOLE and quantity % 1:
-            self.add_error(
-                "quantity",
-                _("Enter a whole number: %(unit)s are counted.")
-                % {"unit": kind.get_unit_display()},
-            )
-
-    def _place(self, subject: Subject, cleaned: dict[str, Any]) -> None:
-        """Set the work on its subject; the findings it answers must be at the same opening."""
-        opening = subject if isinstance(subject, Opening) else subject.opening
-        elsewhere = [each for each in cleaned.get("findings", ()) if each.opening_id != opening.pk]
-        if elsewhere:
-            self.add_error(
-                "findings",
-                _("%(finding)s is at another opening than the work. Untick it, or move the work.")
-                % {"finding": elsewhere[0].number},
-            )
-        self.instance.opening = opening
-        self.instance.panel = subject if isinstance(subject, Panel) else None
-        self.instance.attached_item = subject if isinstance(subject, AttachedItem) else None
-
-    def write(self) -> None:
-        if self.instance._state.adding:
-            self.instance.number = next_action_number(self.estimate)
-        self.save()
-        if "findings" in self.fields:
-            self.instance.findings.set(self.cleaned_data["findings"])
+    def record_data(self) -> ActionData:
+        data: ActionData = super().record_data()
+        if "findings" not in self.cleaned_data:
+            return data
+        return replace(data, findings=tuple(each.pk for each in self.cleaned_data["findings"]))
 
     def _offer_kinds(self) -> None:
         kinds = self.estimate.building.studio.action_kinds.all()

@@ -10,7 +10,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from condition.models import Survey
-from restoration.forms.fields import PhaseField, check_minor_digits
+from restoration.compute.estimate_rules import contingency_problems, money_problems
+from restoration.forms.fields import PhaseField
 from restoration.models import Estimate, SharedCost
 from restoration.models.choices import SharedKind
 from restoration.services.estimates import start_estimate, usual_rate_book
@@ -102,11 +103,9 @@ class EstimateEditForm(EstimateForm):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
-        if cleaned.get("contingency") and not cleaned.get("contingency_reason", "").strip():
-            self.add_error(
-                "contingency_reason",
-                _("Say why: a client asks what a contingency is for. Or set it to 0."),
-            )
+        reason = cleaned.get("contingency_reason", "")
+        for problem in contingency_problems(cleaned.get("contingency"), reason):
+            self.add_error(problem.field, problem.message)
         return cleaned
 
     def write(self) -> None:
@@ -142,6 +141,8 @@ class SharedCostForm(RecordForm):
     def layout(self) -> Layout:
         return Layout("kind", "description", side_by_side("amount", "phase"))
 
-    def clean_amount(self) -> Any:
-        check_minor_digits(self.cleaned_data["amount"], self.currency)
-        return self.cleaned_data["amount"]
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or self.cleaned_data
+        for problem in money_problems(cleaned.get("amount"), self.currency, "amount"):
+            self.add_error(problem.field, problem.message)
+        return cleaned

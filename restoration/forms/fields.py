@@ -1,17 +1,13 @@
 """Boxes for figures and for the thing worked on, and the widgets they share."""
 
-from decimal import Decimal
 from typing import Any
 from uuid import UUID
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from condition.models import ActionKind
 from condition.models.choices import Step
-from restoration.compute.money import minor_digits
 from sites.forms.fields import CountField
 from sites.models import AttachedItem, Building, Opening, Panel
 
@@ -36,22 +32,6 @@ class DaysField(CountField):
 
 def day_box() -> forms.DateInput:
     return forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
-
-
-def check_minor_digits(amount: Decimal | None, currency: str) -> None:
-    """Raise ValidationError for an amount with a part of the currency's smallest coin."""
-    if amount is None:
-        return
-    digits = minor_digits(currency)
-    if amount != amount.quantize(Decimal(1).scaleb(-digits)):
-        raise ValidationError(
-            ngettext(
-                "An amount in %(currency)s has %(digits)d decimal place at the most.",
-                "An amount in %(currency)s has %(digits)d decimal places at the most.",
-                digits,
-            )
-            % {"currency": currency, "digits": digits}
-        )
 
 
 def kinds_by_step(kinds: list[ActionKind]) -> Groups:

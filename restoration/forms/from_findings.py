@@ -10,6 +10,7 @@ from django import forms
 from django.utils.translation import gettext as _
 
 from condition.models import ActionKind, Finding
+from restoration.compute.estimate_rules import ActionData, action_problems
 from restoration.forms.fields import kinds_by_step
 from restoration.models import Estimate, RepairAction
 from restoration.models.choices import Option
@@ -108,10 +109,13 @@ class FromFindingsForm(forms.Form):
             for each in self.suggestions.get(finding.pk, [])
             if not each.already and cleaned.get(_name("do", finding, each.kind))
         ]
+        for kind, quantity in picked:
+            self._check(quantity, kind, _name("quantity", finding, kind))
         amount = cleaned.get(_name("amount", finding))
         other = self.by_key.get(cleaned.get(_name("other", finding), ""))
         if other is not None:
             picked.append((other, amount))
+            self._check(amount, other, _name("amount", finding))
         elif amount is not None:
             self.add_error(_name("other", finding), _("Choose the work this quantity is of."))
         return [
@@ -124,6 +128,10 @@ class FromFindingsForm(forms.Form):
             )
             for kind, quantity in picked
         ]
+
+    def _check(self, quantity: Decimal | None, kind: ActionKind, box: str) -> None:
+        for problem in action_problems(ActionData(quantity=quantity), kind.unit, ""):
+            self.add_error(box, problem.message)
 
     def _add_boxes(self, finding: Finding) -> None:
         for each in self.suggestions.get(finding.pk, []):
@@ -170,6 +178,4 @@ class FromFindingsForm(forms.Form):
 
 
 def _quantity(label: str, initial: Decimal | None = None) -> NumberField:
-    return NumberField(
-        label=label, required=False, min_value=0, max_digits=10, decimal_places=3, initial=initial
-    )
+    return NumberField(label=label, required=False, initial=initial)

@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 
 from condition.models import ActionCaution, ActionKind, Finding, Survey
 from condition.models.choices import UrgencyClass
+from restoration.compute.estimate_rules import ActionData, action_problems
 from restoration.compute.quantities import Seen, suggest, together
 from restoration.models import ActionFinding, Estimate, RateBook, RepairAction
 from restoration.models.choices import Option
@@ -25,6 +26,7 @@ from sites.compute.working import Working
 from sites.documents.vocabulary import cautions_for
 from sites.keys import uuid7
 from sites.models import Building, Studio
+from sites.services.recording import raise_for
 
 logger = logging.getLogger(__name__)
 
@@ -164,7 +166,7 @@ def add_actions(
 
     The same kind chosen for several findings on one subject is one action for all of them:
     a panel is taken out once, however much is wrong with it. Its option is the most pressing
-    and its phase the earliest of those chosen.
+    and its phase the earliest of those chosen. Raises NotRecordedError where one cannot be.
     """
     number = next_action_number(estimate)
     groups = _one_a_subject(chosen)
@@ -191,7 +193,7 @@ def _one_a_subject(chosen: Sequence[ChosenAction]) -> list[_Gathered]:
 
 def _action_of(estimate: Estimate, group: _Gathered, number: int) -> RepairAction:
     finding = group.chosen[0].finding
-    return RepairAction(
+    action = RepairAction(
         estimate=estimate,
         kind=group.kind,
         number=number,
@@ -202,6 +204,9 @@ def _action_of(estimate: Estimate, group: _Gathered, number: int) -> RepairActio
         option=min((each.option for each in group.chosen), key=Option.values.index),
         phase=min(each.phase for each in group.chosen),
     )
+    data = ActionData(quantity=action.quantity, option=action.option, phase=action.phase)
+    raise_for(action_problems(data, group.kind.unit, ""))
+    return action
 
 
 def findings_to_price(estimate: Estimate) -> QuerySet[Finding]:

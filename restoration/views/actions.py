@@ -39,7 +39,7 @@ def action_add(request: AppRequest, key: UUID) -> HttpResponse:
     if request.method == "GET" and request.htmx:
         return _kind_facts(request, estimate)
     initial = _known_already(request, estimate)
-    form = ActionForm(request.POST or None, estimate=estimate, initial=initial)
+    form = ActionForm(request.POST or None, estimate=estimate, initial=initial, user=request.user)
     return _page(request, form, estimate, _("Add an action"), _("Add the action"))
 
 
@@ -49,7 +49,11 @@ def action_edit(request: AppRequest, key: UUID) -> HttpResponse:
     title = f"{action.kind.name}, {action.subject_label}"
     initial = {"where": str(action.subject_key)}
     form = ActionForm(
-        request.POST or None, instance=action, estimate=action.estimate, initial=initial
+        request.POST or None,
+        instance=action,
+        estimate=action.estimate,
+        initial=initial,
+        user=request.user,
     )
     submit = _("Save the action")
     return _page(request, form, action.estimate, title, submit, action_key=action.pk)

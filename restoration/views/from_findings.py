@@ -25,6 +25,7 @@ from restoration.services.estimates import (
     usual_cautions,
 )
 from sites.compute.roles import PRICE
+from sites.services.recording import NotRecordedError
 from sites.web import AppRequest
 
 # Each finding has some eight boxes; a form of more than a thousand is refused by the server.
@@ -39,8 +40,12 @@ def actions_from_findings(request: AppRequest, key: UUID) -> HttpResponse:
     kinds = list(estimate.building.studio.action_kinds.all())
     form = _form(request, estimate, list(page.object_list), kinds)
     if request.method == "POST" and (form.saved_before() or form.is_valid()):
-        messages.success(request, _add_once(estimate, form))
-        return redirect(estimate.get_absolute_url())
+        try:
+            messages.success(request, _add_once(estimate, form))
+        except NotRecordedError as error:
+            form.add_error(None, str(error))
+        else:
+            return redirect(estimate.get_absolute_url())
     context = _context(estimate, page, form)
     return render(
         request,

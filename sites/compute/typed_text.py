@@ -1,5 +1,6 @@
 """Typed text brought to one spelling: plain quotes, dashes, fractions and spaces."""
 
+import re
 import unicodedata
 from typing import Final
 
@@ -13,6 +14,7 @@ _DOUBLE: Final = (
 )
 _HYPHENS: Final = "\N{MINUS SIGN}\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{FIGURE DASH}"
 _DASHES: Final = "\N{EN DASH}\N{EM DASH}\N{HORIZONTAL BAR}"
+_BETWEEN: Final = re.compile(r";|\n|,\s")
 _INVISIBLE: Final = "\N{ZERO WIDTH SPACE}\N{ZERO WIDTH NO-BREAK SPACE}\N{SOFT HYPHEN}"
 
 
@@ -28,6 +30,11 @@ def plain_text(text: str, dash: str = "-") -> str:
     # Twice, as NFKC brings some full-width marks to quotes and takes some quotes apart.
     marked = unicodedata.normalize("NFKC", apart.translate(table)).translate(table)
     return " ".join(marked.replace("''", '"').casefold().split())
+
+
+def parts_of(text: str) -> list[str]:
+    """Return the parts of a list: apart by a semicolon, a new line, or a comma and a space."""
+    return [part for each in _BETWEEN.split(text) if (part := each.strip().rstrip(","))]
 
 
 def _table(dash: str) -> dict[int, str | None]:

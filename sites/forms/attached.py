@@ -6,12 +6,15 @@ from crispy_forms.layout import Layout
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from sites.forms.base import RecordForm, group, side_by_side
+from sites.compute.register_rules import PANEL_ELSEWHERE
+from sites.forms.base import group, side_by_side
+from sites.forms.recorded import RecordedForm
 from sites.models import AttachedItem, Fixing
-from sites.services.register import save_item
+from sites.services.register_recording import FIXINGS, ITEMS
 
 
-class ItemForm(RecordForm):
+class ItemForm(RecordedForm):
+    recording = ITEMS
     lengths = {"width": _("Width"), "height": _("Height"), "thickness": _("Thickness")}
     usual = {
         "width": "item width",
@@ -39,6 +42,7 @@ class ItemForm(RecordForm):
         panel = self.fields["panel"]
         panel.queryset = self.instance.opening.panels.all()
         panel.label_from_instance = attrgetter("number")
+        panel.error_messages["invalid_choice"] = PANEL_ELSEWHERE
         panel.label, panel.empty_label = _("Fixed to panel"), _("The opening as a whole")
         self.fields["number"].help_text = _("Unique at its opening, such as P1.")
         self.fields["weighed_kg"].help_text = _(
@@ -60,11 +64,9 @@ class ItemForm(RecordForm):
             ),
         )
 
-    def write(self) -> None:
-        save_item(self.instance)
 
-
-class FixingForm(RecordForm):
+class FixingForm(RecordedForm):
+    recording = FIXINGS
     lengths = {
         "width": _("Width, thickness or bite"),
         "length": _("Length of the lap or bead"),

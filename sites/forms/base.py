@@ -20,7 +20,7 @@ from sites.forms import edit_conflicts
 from sites.forms.fields import LengthField, OldDateField, ask_about, bare_unit_of, box_of
 from sites.forms.idempotency import key_for, read_key
 from sites.models.choices import Units
-from sites.rules.install import project_rules
+from sites.services.recording import overtaken, refusal_in_words
 from sites.services.register import fill_old_date
 
 Words = str | Promise
@@ -142,21 +142,15 @@ class RecordForm(forms.ModelForm, metaclass=_BoxesOfColumns):
         """
         try:
             with transaction.atomic():
-                overtaken = self._is_overtaken()
-                if not overtaken:
+                is_overtaken = self._is_overtaken()
+                if not is_overtaken:
                     self.write()
         except IntegrityError as error:
             self.add_error(None, refusal_in_words(error))
             return False
-        if overtaken:
-            self.add_error(
-                None,
-                gettext(
-                    "Somebody else saved this at the very same moment. Nothing of yours is saved "
-                    "yet: save again, and you are told what they changed."
-                ),
-            )
-        return not overtaken
+        if is_overtaken:
+            self.add_error(None, overtaken())
+        return not is_overtaken
 
     def full_clean(self) -> None:
         super().full_clean()
@@ -314,15 +308,3 @@ class RecordForm(forms.ModelForm, metaclass=_BoxesOfColumns):
 
 def _leave_for_later(exclude: Any = None) -> None:
     """Stands in for a record's own check of its constraints while the form fills it."""
-
-
-def refusal_in_words(error: IntegrityError) -> str:
-    """What a refusing database means: the rule's own words, or that somebody else was faster."""
-    told = str(error)
-    for rule in project_rules().refusals:
-        if rule.message in told:
-            return f"{rule.message[0].upper()}{rule.message[1:]}."
-    return gettext(
-        "This could not be saved: somebody may have changed the same thing a moment ago. "
-        "Look at the record, then save again."
-    )

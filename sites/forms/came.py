@@ -9,12 +9,13 @@ from django.utils.translation import gettext_lazy as _
 
 from sites.compute.quantities.came import section_area_mm2
 from sites.compute.quantities.errors import QuantityError
-from sites.compute.quantities.joints import count_joints
 from sites.compute.quantities.sticks import cut_list, cuts_with_units, parse_cuts
 from sites.forms.base import RecordForm, group, side_by_side
 from sites.forms.fields import bare_unit_of
+from sites.forms.recorded import RecordedForm
 from sites.models import CameProfile, CameRun, Panel
 from sites.services.figures import figures_of
+from sites.services.register_recording import PANELS
 
 LONGEST_CUTS = 400
 
@@ -125,8 +126,10 @@ class CameRunForm(RecordForm):
         return cleaned
 
 
-class PanelLeadsForm(RecordForm):
+class PanelLeadsForm(RecordedForm):
     """What the joints, the leads and the mass of a panel are reckoned from."""
+
+    recording = PANELS
 
     lengths = {"glass_thickness": _("Thickness of the glass")}
     usual = {"glass_thickness": "glass thickness"}
@@ -152,16 +155,3 @@ class PanelLeadsForm(RecordForm):
                 self.length_help(),
             ),
         )
-
-    def clean(self) -> dict[str, object]:
-        cleaned: dict[str, object] = super().clean() or self.cleaned_data
-        pieces = cleaned.get("pieces")
-        if isinstance(pieces, int):
-            try:
-                count_joints(pieces, cleaned.get("crossings"), cleaned.get("ringed_pieces"))  # type: ignore[arg-type]
-            except QuantityError as error:
-                self.add_error(error.field, str(error))
-            plated = cleaned.get("plated_pieces")
-            if isinstance(plated, int) and plated > pieces:
-                self.add_error("plated_pieces", gettext("There are %d pieces in all.") % pieces)
-        return cleaned

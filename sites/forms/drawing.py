@@ -1,6 +1,7 @@
 """The form with which a window is drawn: single boxes, and rows of them."""
 
 from collections import Counter
+from collections.abc import Iterable
 from copy import copy
 from typing import Any, NamedTuple
 
@@ -11,8 +12,17 @@ from django.utils.translation import gettext_lazy
 
 from sites.compute.division import Division
 from sites.compute.lengths import LengthError, parse_length
+from sites.compute.problems import Problem, once_a_field
+from sites.compute.register_data import BarData
+from sites.compute.register_rules import (
+    BAR_TAKEN,
+    bar_problems,
+    grid_problems,
+    item_problems,
+    panel_problems,
+)
 from sites.compute.typed_numbers import NumberError, read_number
-from sites.forms.base import RecordForm
+from sites.compute.typed_text import parts_of
 from sites.forms.drawing_rows import (
     TRACERY_SHAPES,
     BarForm,
@@ -22,22 +32,25 @@ from sites.forms.drawing_rows import (
     stored_of,
 )
 from sites.forms.fields import CountField, LengthField, bare_unit_of
-from sites.models import Opening
+from sites.forms.recorded import RecordedForm
+from sites.models import AttachedItem, Bar, Opening, Panel, User
 from sites.models.choices import Head
 from sites.services.drawing_editor.draft import Draft, Refusal, divided
 from sites.services.drawing_editor.laying import MOST_ROWS, MOST_TRACERY, lay_out
 from sites.services.drawing_editor.sheet import Sheet
-from sites.services.drawing_editor.writing import parts_of
+from sites.services.recording import values_of
+from sites.services.register_recording import ITEMS, OPENINGS, PANELS
 
-MOST_LIGHTS = 26
 HEADS = [(head.value, head.label) for head in Head if head != Head.OTHER]
 # What is said when the window is saved, not while it is typed.
 TOO_LATE = frozenset({"required", "implausible"})
 
 
-class DrawingForm(RecordForm):
+class DrawingForm(RecordedForm):
     """The single boxes: which window, its shape, its lights, and what is laid out in it."""
 
+    recording = OPENINGS
+    boxes = {"points": "corners"}
     lengths = {
         "width": gettext_lazy("Width (span)"),
         "height": gettext_lazy("Height"),
@@ -95,11 +108,9 @@ class DrawingForm(RecordForm):
             "above the sill, and the bulge of the edge that follows if it is an arc."
         )
 
-    def clean_lights(self) -> int:
-        lights: int = self.cleaned_data["lights"]
-        if not 1 <= lights <= MOST_LIGHTS:
-            raise ValidationError(_("Lights are lettered a to z: from 1 to 26."))
-        return lights
+    def problems(self) -> list[Problem]:
+        # The editor letters the panels it draws.
+        return [*super().problems(), *grid_problems(self.instance.lights or 0, "lights")]
 
     def clean_corners(self) -> list[list[float]]:
         """Each line as numbers; words that are none are named."""
@@ -120,8 +131,6 @@ class DrawingForm(RecordForm):
     def clean(self) -> dict[str, Any]:
         got = super().clean() or self.cleaned_data
         self._read_light_widths(got)
-        if got.get("head") == Head.POINTS and len(got.get("corners") or ()) < 2:
-            self.add_error("corners", _("An outline needs its corners: two at least with arcs."))
         if "corners" in got:
             self.instance.points = got["corners"]
         return got
@@ -135,11 +144,6 @@ class DrawingForm(RecordForm):
             except LengthError as error:
                 self.add_error("light_widths", str(error))
                 return
-        lights = got.get("lights")
-        if widths and lights and len(widths) != lights:
-            words = _("%(given)d widths are given, for %(lights)d lights.")
-            self.add_error("light_widths", words % {"given": len(widths), "lights": lights})
-            return
         self.instance.light_widths_mm = widths
 
 
@@ -154,19 +158,19 @@ class Complaint(NamedTuple):
 class WindowForms:
     """All forms of one window, bound to what stands in the boxes."""
 
-    def __init__(self, sheet: Sheet, opening: Opening, units: str) -> None:
+    def __init__(self, sheet: Sheet, opening: Opening, user: User) -> None:
         """Fill the opening from what can be read, lay out what is asked for, divide the rest."""
-        self.sheet, self.opening, self.units = sheet, opening, units
+        self.sheet, self.opening, self.user, self.units = sheet, opening, user, user.units
         self.stored = stored_of(opening)
         self._bound: tuple[dict[str, str], Opening] | None = None
         self._bare: tuple[dict[str, str], Division | None] | None = None
-        lay_out(sheet, self._bare_of, units)
+        lay_out(sheet, self._bare_of, self.units)
         self.draft = self._draft_of(sheet)
         self.division: Division | None = None
         self.division, refusals = divided(self.draft)
+        self._check_rows()
         for refusal in refusals:
             self._refuse(refusal)
-        self._check_numbers()
         # Last, so that the window is drawn with the size that is asked about.
         for rows, stored in zip((self.bars, self.tracery, self.plaques), self.stored, strict=True):
             for row in rows:
@@ -186,7 +190,7 @@ class WindowForms:
         # A copy each time: what a box no longer says must not stay from when it still did.
         opening = copy(self.opening)
         self._bound = (dict(sheet.boxes), opening)
-        self.form = DrawingForm(dict(sheet.boxes), instance=opening, units=self.units)
+        self.form = DrawingForm(dict(sheet.boxes), instance=opening, user=self.user)
         self.form.is_valid()
         return opening
 
@@ -235,30 +239,31 @@ class WindowForms:
                 "plaque": self.draft.items,
             }[refusal.kind]
             row = self.records[str(rows[refusal.place].pk)]
-            row.add_error(refusal.box, refusal.words)
-        elif refusal.box in self.form.fields:
-            self.form.add_error(refusal.box, refusal.words)
+            if not row.errors:
+                row.show([Problem(refusal.box, refusal.words)])
         else:
-            self.form.add_error(None, refusal.words)
+            self.form.show([Problem(refusal.box, refusal.words)])
 
-    def _check_numbers(self) -> None:
-        """Numbers once each, and bars once a height."""
-        for rows, words in (
-            (self.tracery, _("Another tracery light has this number.")),
-            (self.plaques, _("Another item has this number.")),
+    def _check_rows(self) -> None:
+        """Show at each row what the rules of its record say; numbers and heights once each."""
+        opening = OPENINGS.data_of(self.draft.opening)
+        for records, recording, rules in (
+            (self.draft.tracery, PANELS, panel_problems),
+            (self.draft.items, ITEMS, item_problems),
         ):
-            count = Counter(row.cleaned_data.get("number") for row in rows)
-            for row in rows:
-                number = row.cleaned_data.get("number")
-                if number and count[number] > 1:
-                    row.add_error("number", words)
-        seen: set[tuple[Any, Any]] = set()
+            count = Counter(record.number for record in records)
+            twice = {number for number in count if count[number] > 1}
+            for record in records:
+                self._show(record, rules(recording.data_of(record), opening, twice))
+        heights: set[tuple[Any, Any]] = set()
         for bar in self.draft.bars:
             place = (bar.light, bar.height_mm)
-            if place in seen:
-                row = self.records[str(bar.pk)]
-                row.add_error("height", _("There is a bar at this height already."))
-            seen.add(place)
+            taken = [Problem("height", BAR_TAKEN)] if place in heights else []
+            self._show(bar, [*taken, *bar_problems(BarData(**values_of(BarData, bar)))])
+            heights.add(place)
+
+    def _show(self, record: Bar | Panel | AttachedItem, problems: Iterable[Problem]) -> None:
+        self.records[str(record.pk)].show(once_a_field(problems))
 
     def complaints(self, early: bool = False) -> list[Complaint]:
         """Return all that is wrong, down the page. early: a box not reached yet is no error."""

@@ -11,7 +11,10 @@ from django.utils.translation import gettext_lazy as _
 
 from sites.compute.lengths import Length, LengthError
 from sites.compute.plain_json import plain_json
+from sites.compute.record_fields import REQUIRED
+from sites.compute.register_data import BarData, ItemData, PanelData
 from sites.forms.fields import CountField, LengthField, NumberField, ask_about
+from sites.forms.recorded import RuleBoxes
 from sites.models import AttachedItem, Bar, Opening, Panel
 from sites.models.choices import BarKind, BarMaterial, BarSection, Head, ItemKind
 from sites.models.opening import FEWEST_FOILS, MOST_FOILS
@@ -34,10 +37,6 @@ TRACERY_SHAPES = [
 ]
 
 
-# Sizes of a round bar that differ by no more are one size, read off the tape twice.
-ONE_SIZE_MM = Decimal("0.05")
-
-
 class PlaceField(LengthField):
     """A place along an axis: nought and below it are places too. Cleans to millimetres."""
 
@@ -51,10 +50,11 @@ class PlaceField(LengthField):
             raise ValidationError(str(error), code="length") from error
 
 
-class RowForm(forms.Form):
+class RowForm(RuleBoxes, forms.Form):
     """One row of boxes; `record` is what they say, made into a record that is not saved."""
 
     kind_of_row: ClassVar[str]
+    boxes = {"x_mm": "x", "y_mm": "y", "turn_degrees": "turn"}
     # Said only where one is empty: a row of boxes is no place for "required" six times.
     needed: ClassVar[tuple[str, ...]] = ("number",)
     sizes: ClassVar[tuple[str, ...]] = ("width", "height")
@@ -67,8 +67,10 @@ class RowForm(forms.Form):
         super().__init__({f"{prefix}-{name}": text for name, text in row.items()}, prefix=prefix)
         self.place, self.units, self.row = place, units, row
         for box in self.fields.values():
+            box.error_messages["required"] = REQUIRED
             if isinstance(box, LengthField):
                 box.units = units
+        self.leave_limits_to_the_rules()
         self.prepare(lights)
 
     def prepare(self, lights: int) -> None:
@@ -83,8 +85,7 @@ class RowForm(forms.Form):
     def clean(self) -> None:
         for name in self.needed:
             if name in self.cleaned_data and self.cleaned_data[name] in (None, ""):
-                words = _("This must be filled in.")
-                self.add_error(name, ValidationError(words, code="required"))
+                self.add_error(name, ValidationError(REQUIRED, code="required"))
 
     @property
     def name(self) -> str:
@@ -114,6 +115,7 @@ class RowForm(forms.Form):
 
 class BarForm(RowForm):
     kind_of_row = "bar"
+    data_class = BarData
     needed = ("height",)
     height = LengthField(label=_("Above the sill"), max_length=40)
     kind = forms.ChoiceField(label=_("Kind"), choices=BarKind.choices)
@@ -134,17 +136,6 @@ class BarForm(RowForm):
         self.fields["light"].choices = [("", _("Every light")), *each]
         if lights < 2 and not self.row.get("light"):
             self.fields["light"].widget = forms.HiddenInput()
-
-    def clean(self) -> None:
-        super().clean()
-        got = self.cleaned_data
-        width, depth = got.get("width"), got.get("depth")
-        one_size = got.get("section") in (BarSection.ROUND, BarSection.SQUARE)
-        if one_size and width and depth and abs(width.mm - depth.mm) > ONE_SIZE_MM:
-            self.add_error(
-                "depth",
-                _("A round or square bar has one size: leave this empty, or make the bar flat."),
-            )
 
     @property
     def name(self) -> str:
@@ -181,6 +172,7 @@ class BarForm(RowForm):
 
 class TraceryForm(RowForm):
     kind_of_row = "tracery"
+    data_class = PanelData
     needed = ("number", "x", "y", "width")
     usual = {"width": "panel width", "height": "panel height"}
     number = forms.CharField(label=_("Number"), max_length=24, required=False)
@@ -189,14 +181,7 @@ class TraceryForm(RowForm):
     y = PlaceField(label=_("Middle, above the sill"), max_length=40)
     width = LengthField(label=_("Width"), max_length=40)
     height = LengthField(label=_("Height, if another"), max_length=40)
-    turn = NumberField(
-        label=_("Turned, degrees"),
-        required=False,
-        min_value=-360,
-        max_value=360,
-        max_digits=5,
-        decimal_places=1,
-    )
+    turn = NumberField(label=_("Turned, degrees"), required=False)
     foils = CountField(
         label=_("Foils"), required=False, min_value=FEWEST_FOILS, max_value=MOST_FOILS
     )
@@ -231,6 +216,7 @@ class TraceryForm(RowForm):
 class PlaqueForm(RowForm):
     kind_of_row = "plaque"
     usual = {"width": "item width", "height": "item height"}
+    data_class = ItemData
     number = forms.CharField(label=_("Number"), max_length=24, required=False)
     kind = forms.ChoiceField(label=_("Kind"), choices=ItemKind.choices)
     x = PlaceField(label=_("Middle, from the left"), max_length=40)
@@ -251,13 +237,6 @@ class PlaqueForm(RowForm):
     @property
     def is_placed(self) -> bool:
         return bool(self.row.get("x") and self.row.get("y"))
-
-    def clean(self) -> None:
-        super().clean()
-        got = self.cleaned_data
-        if "x" in got and "y" in got and (got["x"] is None) != (got["y"] is None):
-            empty = "x" if got["x"] is None else "y"
-            self.add_error(empty, _("A place has both its figures, or neither."))
 
     def record(self, stored: Mapping[str, AttachedItem]) -> AttachedItem | None:
         """Return the item, or None while a box it needs is not to be read."""

@@ -2,20 +2,21 @@
 
 from crispy_forms.layout import Layout
 from django import forms
-from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from sites.forms.base import RecordForm, group, side_by_side
 from sites.forms.fields import CountField
+from sites.forms.recorded import RecordedForm
 from sites.models import OlderNumber, Opening, Panel
 from sites.models.choices import Significance
-from sites.services.register import save_opening, save_panel
+from sites.services.recording import NotRecordedError
+from sites.services.register_recording import OPENINGS, PANELS, lay_out_panels
 
-MOST_LIGHTS = 26
 MOST_ROWS = 40
 
 
-class OpeningForm(RecordForm):
+class OpeningForm(RecordedForm):
+    recording = OPENINGS
     lengths = {
         "width": _("Width"),
         "height": _("Height"),
@@ -66,9 +67,6 @@ class OpeningForm(RecordForm):
             group(_("Below and around"), "people_below", "access"),
         )
 
-    def write(self) -> None:
-        save_opening(self.instance)
-
 
 class OlderNumberForm(RecordForm):
     class Meta:
@@ -82,7 +80,8 @@ class OlderNumberForm(RecordForm):
         return Layout(side_by_side("number", "system"))
 
 
-class PanelForm(RecordForm):
+class PanelForm(RecordedForm):
+    recording = PANELS
     lengths = {"width": _("Width"), "height": _("Height")}
     usual = {"width": "panel width", "height": "panel height"}
 
@@ -103,9 +102,6 @@ class PanelForm(RecordForm):
             group(_("Size"), side_by_side("width", "height"), self.length_help(), "pieces"),
         )
 
-    def write(self) -> None:
-        save_panel(self.instance)
-
 
 class PanelGridForm(forms.Form):
     """How many rows of panels to lay out across the lights of an opening without any."""
@@ -117,10 +113,12 @@ class PanelGridForm(forms.Form):
         self.opening = opening
         self.fields["rows"].widget.attrs["class"] = "form-control"
 
-    def clean(self) -> None:
-        if self.opening.lights > MOST_LIGHTS:
-            raise ValidationError(
-                _("Lights are lettered a to z: add the panels of so many lights one by one.")
+    def lay_out(self) -> list[Panel]:
+        """Make the panels and return them; none where the form says why not."""
+        try:
+            return (
+                lay_out_panels(self.opening, self.cleaned_data["rows"]) if self.is_valid() else []
             )
-        if self.opening.panels.exists():
-            raise ValidationError(_("This opening has panels already: add others one by one."))
+        except NotRecordedError as error:
+            self.add_error(None, str(error))
+            return []

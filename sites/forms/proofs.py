@@ -8,13 +8,16 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from sites.forms.base import RecordForm, group, side_by_side
+from sites.forms.recorded import RecordedForm
 from sites.models import AttachedItem, InscriptionProof, ProofApproval, User
 from sites.services.proofs import ApprovalError, approve
-from sites.services.register import save_item
+from sites.services.register_recording import ITEMS
 
 
-class LetteringForm(RecordForm):
+class LetteringForm(RecordedForm):
     """How high the letters are, how they stand, and from how far away they are read."""
+
+    recording = ITEMS
 
     lengths = {
         "letter_height": _("Letter height"),
@@ -44,9 +47,6 @@ class LetteringForm(RecordForm):
             ),
             group(_("Reading"), "reading_distance"),
         )
-
-    def write(self) -> None:
-        save_item(self.instance)
 
 
 class ApprovalForm(RecordForm):

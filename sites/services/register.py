@@ -1,11 +1,11 @@
-"""Openings, panels and attached items as they are saved: in order, with their old dates read."""
+"""What follows from the words of an opening, a panel or an item: its order, its old date read."""
 
 from typing import Any
 
 from django.db.models import Model
 
 from sites.compute.dates import parse_old_date
-from sites.compute.numbering import opening_order, panel_grid, panel_order
+from sites.compute.numbering import opening_order, panel_order
 from sites.models import AttachedItem, Opening, Panel
 
 
@@ -35,34 +35,6 @@ def fill_item(item: AttachedItem) -> AttachedItem:
     item.number = item.number.strip()
     fill_old_date(item, "installed", item.installed)
     return item
-
-
-def save_opening(opening: Opening) -> Opening:
-    """Save an opening under its order and its date of making. Raises OldDateError."""
-    fill_opening(opening).save()
-    return opening
-
-
-def save_panel(panel: Panel) -> Panel:
-    """Save a panel under its order."""
-    fill_panel(panel).save()
-    return panel
-
-
-def save_item(item: AttachedItem) -> AttachedItem:
-    """Save an attached item with its date of installation. Raises OldDateError."""
-    fill_item(item).save()
-    return item
-
-
-def grid_of_panels(opening: Opening, lights: int, rows: int) -> list[Panel]:
-    """Return the panels of `lights` by `rows`, from the sill up, not saved.
-
-    Raises ValueError for fewer than one of either, or more lights than letters.
-    """
-    return [
-        fill_panel(Panel(opening=opening, number=number)) for number in panel_grid(lights, rows)
-    ]
 
 
 def old_date_columns(name: str, words: str) -> dict[str, Any]:

@@ -17,7 +17,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from sites.access import building_for, opening_for
 from sites.compute.roles import EDIT_REGISTER
-from sites.forms.base import LENGTH_HELP, refusal_in_words
+from sites.forms.base import LENGTH_HELP
 from sites.forms.drawing import DrawingForm, WindowForms
 from sites.models import Opening
 from sites.models.choices import Head
@@ -35,6 +35,7 @@ from sites.services.drawing_editor.saving import (
     version_of,
 )
 from sites.services.drawing_editor.sheet import Sheet, posted_sheet
+from sites.services.recording import NotRecordedError, refusal_in_words
 from sites.web import AppRequest
 
 PAGE: Final = "sites/opening_draw.html"
@@ -73,12 +74,12 @@ def opening_draw_preview(request: AppRequest, key: UUID) -> HttpResponse:
 
 def editor_page(request: AppRequest, opening: Opening) -> HttpResponse:
     """Show the editor; do what a button asks of the boxes; or save and leave."""
-    units, act = request.user.units, request.POST.get("act", "draw")
+    user, act = request.user, request.POST.get("act", "draw")
     if request.method == "GET":
-        sheet = Sheet(boxes=dict(NEW)) if opening._state.adding else sheet_of(opening, units)
-        window = WindowForms(sheet, opening, units)
+        sheet = Sheet(boxes=dict(NEW)) if opening._state.adding else sheet_of(opening, user.units)
+        window = WindowForms(sheet, opening, user)
         return render(request, PAGE, page_of(request, window, version_of(opening)))
-    window = WindowForms(sheet_after(request, opening), opening, units)
+    window = WindowForms(sheet_after(request, opening), opening, user)
     seen = request.POST.get("seen", "")
     if act == SAVE:
         saved, seen = try_to_save(request, window, seen)
@@ -95,7 +96,7 @@ def preview(request: AppRequest, opening: Opening) -> HttpResponse:
 
     Errors are part of a good answer here: the page is told what to say beside which box.
     """
-    window = WindowForms(sheet_after(request, opening), opening, request.user.units)
+    window = WindowForms(sheet_after(request, opening), opening, request.user)
     context = page_of(request, window, request.POST.get("seen", ""), early=True)
     return render(request, PARTS, context)
 
@@ -124,7 +125,7 @@ def try_to_save(request: AppRequest, window: WindowForms, seen: str) -> tuple[Op
     except EditConflictError as error:
         window.form.add_error(None, str(error))
         return None, version_of(window.opening)
-    except NotSavedError as error:
+    except (NotSavedError, NotRecordedError) as error:
         window.form.add_error(None, str(error))
     except IntegrityError as error:
         protected = isinstance(error, ProtectedError)

@@ -51,7 +51,7 @@ def item_add(request: AppRequest, key: UUID) -> HttpResponse:
     record = AttachedItem(opening=opening, number=next_number(opening))
     return form_page(
         request,
-        ItemForm(request.POST or None, instance=record, units=request.user.units),
+        ItemForm(request.POST or None, instance=record, user=request.user),
         title=_("Add an attached item"),
         submit=_("Save the item"),
         cancel_url=opening.get_absolute_url(),
@@ -68,7 +68,7 @@ def item_edit(request: AppRequest, key: UUID) -> HttpResponse:
     record = item_for(request.user, key, EDIT_REGISTER)
     return form_page(
         request,
-        ItemForm(request.POST or None, instance=record, units=request.user.units),
+        ItemForm(request.POST or None, instance=record, user=request.user),
         title=_("Change the item"),
         submit=_("Save the item"),
         cancel_url=record.get_absolute_url(),
@@ -114,7 +114,7 @@ def _fixing_page(request: AppRequest, fixing: Fixing, title: str, *, another: bo
     record = fixing.item
     return form_page(
         request,
-        FixingForm(request.POST or None, instance=fixing, units=request.user.units),
+        FixingForm(request.POST or None, instance=fixing, user=request.user),
         title=title,
         submit=_("Save the fixing"),
         cancel_url=fixings_url(record),

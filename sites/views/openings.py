@@ -66,7 +66,7 @@ def opening_add(request: AppRequest, key: UUID) -> HttpResponse:
     record = Opening(building=building)
     return form_page(
         request,
-        OpeningForm(request.POST or None, instance=record, units=request.user.units),
+        OpeningForm(request.POST or None, instance=record, user=request.user),
         title=_("Add an opening"),
         submit=_("Save the opening"),
         cancel_url=building.get_absolute_url(),
@@ -82,7 +82,7 @@ def opening_edit(request: AppRequest, key: UUID) -> HttpResponse:
     record = opening_for(request.user, key, EDIT_REGISTER)
     return form_page(
         request,
-        OpeningForm(request.POST or None, instance=record, units=request.user.units),
+        OpeningForm(request.POST or None, instance=record, user=request.user),
         title=_("Change the opening"),
         submit=_("Save the opening"),
         cancel_url=record.get_absolute_url(),

@@ -75,7 +75,7 @@ def panel_leads(request: AppRequest, key: UUID) -> HttpResponse:
     back = reverse("sites:panel", args=[record.pk])
     return form_page(
         request,
-        PanelLeadsForm(request.POST or None, instance=record, units=request.user.units),
+        PanelLeadsForm(request.POST or None, instance=record, user=request.user),
         title=_("Leads and glass of the panel"),
         submit=_("Save the panel"),
         cancel_url=back,

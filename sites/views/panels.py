@@ -3,7 +3,6 @@
 from uuid import UUID
 
 from django.contrib import messages
-from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect
 from django.utils.translation import gettext as _
@@ -14,7 +13,6 @@ from sites.access import opening_for, panel_for
 from sites.compute.roles import EDIT_REGISTER
 from sites.forms.opening import PanelForm, PanelGridForm
 from sites.models import Panel
-from sites.services.register import grid_of_panels
 from sites.views.form_page import form_page
 from sites.views.openings import opening_page
 from sites.web import AppRequest
@@ -26,7 +24,7 @@ def panel_add(request: AppRequest, key: UUID) -> HttpResponse:
     panel = Panel(opening=opening)
     return form_page(
         request,
-        PanelForm(request.POST or None, instance=panel, units=request.user.units),
+        PanelForm(request.POST or None, instance=panel, user=request.user),
         title=_("Add a panel"),
         submit=_("Save the panel"),
         cancel_url=opening.get_absolute_url(),
@@ -43,7 +41,7 @@ def panel_edit(request: AppRequest, key: UUID) -> HttpResponse:
     panel = panel_for(request.user, key, EDIT_REGISTER)
     return form_page(
         request,
-        PanelForm(request.POST or None, instance=panel, units=request.user.units),
+        PanelForm(request.POST or None, instance=panel, user=request.user),
         title=_("Change the panel"),
         submit=_("Save the panel"),
         cancel_url=panel.get_absolute_url(),
@@ -59,12 +57,9 @@ def panels_lay_out(request: AppRequest, key: UUID) -> HttpResponse:
     """Make the panels of so many rows across the opening's lights, all at once."""
     opening = opening_for(request.user, key, EDIT_REGISTER)
     form = PanelGridForm(request.POST, opening=opening)
-    if not form.is_valid():
+    panels = form.lay_out()
+    if not panels:
         return opening_page(request, opening, grid_form=form)
-    panels = grid_of_panels(opening, opening.lights, form.cleaned_data["rows"])
-    with transaction.atomic():
-        for panel in panels:
-            panel.save()
     said = ngettext("%d panel is laid out.", "%d panels are laid out.", len(panels))
     messages.success(request, said % len(panels))
     return redirect(f"{opening.get_absolute_url()}#panels")

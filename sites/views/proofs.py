@@ -82,7 +82,7 @@ def lettering_edit(request: AppRequest, key: UUID) -> HttpResponse:
     plate = plate_of(record, figures) if can_be_laid_out(record) else None
     return form_page(
         request,
-        LetteringForm(request.POST or None, instance=record, units=request.user.units),
+        LetteringForm(request.POST or None, instance=record, user=request.user),
         title=_("Lettering"),
         submit=_("Save the lettering"),
         cancel_url=_proofs_url(record),

@@ -86,12 +86,12 @@ def test_a_place_or_kind_of_elsewhere_is_no_choice(owner, estimate, kind, panel)
     ("field", "value", "said"),
     [
         ("quantity", "some", "is not a number"),
-        ("quantity", "-1", "greater than or equal to 0"),
-        ("quantity", "0", "Enter more than 0"),
-        ("quantity", "1.5", "Enter a whole number: ties are counted"),
-        ("difficulty", "11", "less than or equal to 10"),
-        ("phase", "0", "greater than or equal to 1"),
-        ("phase", "100", "less than or equal to 99"),
+        ("quantity", "-1", "-1 is not possible here. Give 0.001 to 1000000."),
+        ("quantity", "0", "0 is not possible here."),
+        ("quantity", "1.5", "1.5 is no whole number of ties. Give a whole number."),
+        ("difficulty", "11", "11 is not possible here. Give 0.1 to 10."),
+        ("phase", "0", "0 is not possible here. Give 1 to 99."),
+        ("phase", "100", "100 is not possible here."),
         ("lump_sum", "10.0050", "2 decimal places at the most"),
         ("lump_sum", "100", "Say why a lump sum stands"),
         ("lump_sum_reason", "agreed", "Enter the lump sum, or empty the reason"),
@@ -200,7 +200,8 @@ def test_two_people_adding_at_once_both_succeed_or_are_told(
 ):
     """The number was taken between reading it and saving: an error of the form, not of the page."""
     taken = estimate.actions.get().number
-    monkeypatch.setattr("restoration.forms.actions.next_action_number", lambda estimate: taken)
+    counting = "restoration.services.action_recording.next_action_number"
+    monkeypatch.setattr(counting, lambda estimate: taken)
     response = owner.post(add_url(estimate), sent(kind, panel))
     assert response.status_code == 422
     assert "somebody may have changed the same thing" in response.content.decode()
@@ -228,9 +229,9 @@ def test_a_delete_is_not_a_link(owner, estimate):
     assert owner.get(f"/actions/{estimate.actions.get().pk}/delete/").status_code == 405
 
 
-def test_the_form_takes_a_level_number_of_queries(estimate, building, count_queries):
+def test_the_form_takes_a_level_number_of_queries(estimate, building, user, count_queries):
     def draw():
-        form = ActionForm(estimate=estimate)
+        form = ActionForm(estimate=estimate, user=user)
         assert str(form["where"])
         assert str(form["kind"])
 

@@ -93,7 +93,7 @@ def test_each_finding_is_offered_its_usual_actions_with_a_first_quantity(owner, 
 def test_what_is_ticked_becomes_actions(owner, estimate, finding, mild, resolder):
     sent = blank(finding) | {
         _name("do", finding, resolder): "on",
-        _name("quantity", finding, resolder): "7,5",
+        _name("quantity", finding, resolder): "7,0",
         _name("quantity", finding, mild): "1",
         _name("option", finding): "must",
         _name("phase", finding): "2",
@@ -101,9 +101,24 @@ def test_what_is_ticked_becomes_actions(owner, estimate, finding, mild, resolder
     response = owner.post(url(estimate), sent, follow=True)
     assert "1 action is added" in response.content.decode()
     action = RepairAction.objects.get()
-    assert (action.kind, action.panel, action.quantity) == (resolder, finding.panel, Decimal("7.5"))
+    assert (action.kind, action.panel, action.quantity) == (resolder, finding.panel, Decimal(7))
     assert (action.option, action.phase, action.number) == ("must", 2, 1)
     assert list(action.findings.all()) == [finding]
+
+
+@pytest.mark.parametrize(
+    ("amount", "words"),
+    [("7,5", "7.5 is no whole number of joints."), ("0", "0 is not possible here. Give 0.001 to")],
+)
+def test_a_ticked_quantity_is_held_by_the_rules_of_its_action(
+    owner, estimate, finding, resolder, amount, words
+):
+    box = _name("quantity", finding, resolder)
+    sent = blank(finding) | {_name("do", finding, resolder): "on", box: amount}
+    response = owner.post(url(estimate), sent)
+    assert response.status_code == 422
+    assert words in response.context["form"].errors[box][0]
+    assert not RepairAction.objects.exists()
 
 
 def test_a_ticked_action_without_a_quantity_is_added_and_said(owner, estimate, finding, mild):

@@ -122,7 +122,7 @@ def test_the_same_register_again_adds_nothing_and_another_measurement_is_named(
         ("Bars", 3, "height", "", "height"),
         ("Bars", 3, "kind", "scaffold bar", "scaffold bar"),
         ("Walls", 2, "x2", 0, "x2"),
-        ("Panels", 2, "x in mm", "", "A place needs both its figures."),
+        ("Panels", 2, "x in mm", "", "A place has both its figures, or neither."),
         ("Walls", 3, "name", "North wall", "stands in"),
     ],
 )

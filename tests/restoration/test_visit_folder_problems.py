@@ -26,16 +26,16 @@ def test_a_folder_in_order_has_no_problems(tmp_path):
 
 REGISTER_CASES = [
     ("Building", 2, "currency", "XQQ", 'Building, row 2, currency: "XQQ" is no currency.'),
-    ("Building", 2, "currency", "", "currency: This cell is empty."),
+    ("Building", 2, "currency", "", "currency: This must be filled in."),
     ("Building", 2, "time zone", "Paris", 'Did you mean "Europe/Paris"?'),
     ("Openings", 3, "number", "I", "row 3, number: I stands in row 2 of Openings already."),
-    ("Openings", 3, "number", "", "Openings, row 3, number: This cell is empty."),
+    ("Openings", 3, "number", "", "Openings, row 3, number: This must be filled in."),
     ("Openings", 2, "width", "thirty", '"thirty" is not a length.'),
     ("Openings", 2, "width", dt.date(2026, 3, 8), "has made a date or time of this"),
     ("Openings", 2, "width", -4, "below zero"),
     ("Openings", 2, "width", "1.250 m", "width: 1.250 can be read as 1.25 or as 1250: type"),
     ("Openings", 2, "lights", "1,000", "1,000 can be read as 1 or as 1000. Type 1 or 1000."),
-    ("Openings", 2, "lights", 27, "Panels of 27 lights cannot be lettered a to z."),
+    ("Openings", 2, "lights", 27, "Panels of 27 lights cannot be lettered a to z:"),
     ("Openings", 2, "lights", 2.5, "2.5 is not a whole number. Give 1 to 40."),
     ("Openings", 2, "made", "31/02/1998", "February 1998 has 28 days"),
     ("Openings", 2, "title", "x" * 201, "This is 201 characters long. Keep it to 200."),
@@ -214,7 +214,7 @@ def test_a_total_beside_anything_but_a_count_is_refused(tmp_path):
 
 @pytest.mark.parametrize(
     ("lump_sum", "reason", "message"),
-    [(400, "", "without its reason"), ("", "All in", "without the sum")],
+    [(400, "", "Say why a lump sum stands"), ("", "All in", "Enter the lump sum, or empty")],
 )
 def test_a_lump_sum_needs_its_reason_and_a_reason_its_sum(tmp_path, lump_sum, reason, message):
     heading, *rows = SMALL_FINDINGS["Actions"]

@@ -3,8 +3,8 @@
 import pytest
 from django.urls import reverse
 
+from sites.compute.numbering import opening_order
 from sites.models import Building, BuildingPerson
-from sites.services.register import save_opening
 from tests.factories import (
     AttachedItemFactory,
     BuildingFactory,
@@ -79,7 +79,7 @@ def test_queries_of_the_list_do_not_grow_with_the_buildings(studio_owner, buildi
 
 def test_a_building_shows_its_openings_by_wall_in_order(reader, building):
     for number, wall in [("nX", "north"), ("nII", "north"), ("I", "east"), ("sII", "south")]:
-        save_opening(OpeningFactory.build(building=building, number=number, wall=wall))
+        OpeningFactory(building=building, number=number, wall=wall, order=opening_order(number))
     page = reader.get(building.get_absolute_url()).content.decode()
     places = [page.index(f">{number}<") for number in ("I", "nII", "nX", "sII")]
     assert places == sorted(places)

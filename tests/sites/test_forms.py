@@ -8,15 +8,16 @@ from django.db import IntegrityError
 
 from sites.compute.lengths import Length
 from sites.forms import world
-from sites.forms.base import RecordForm, refusal_in_words
+from sites.forms.base import RecordForm
 from sites.forms.fields import LengthField, OldDateField
 from sites.forms.opening import OpeningForm, PanelForm
-from sites.models import Opening, Panel
+from sites.models import Opening, Panel, User
+from sites.services.recording import refusal_in_words
 from tests.factories import OpeningFactory, PanelFactory
 
 
 def panel_form(panel, units="metric", **posted):
-    return PanelForm(posted or None, instance=panel, units=units)
+    return PanelForm(posted or None, instance=panel, user=User(units=units))
 
 
 def test_a_length_box_reads_what_is_typed_or_nothing():
@@ -92,7 +93,7 @@ def test_an_error_of_a_length_constraint_stands_at_its_box(db):
 
 
 def test_boxes_and_their_errors_stand_in_the_order_of_the_page(db):
-    form = OpeningForm(instance=Opening())
+    form = OpeningForm(instance=Opening(), user=User())
     assert list(form.fields) == list(
         pointer.name for pointer in form.helper.layout.get_field_names()
     )

@@ -148,7 +148,7 @@ def test_a_number_taken_at_this_building_is_an_error_of_its_box(owner, opening, 
 
 
 def test_a_number_taken_between_check_and_save_is_explained_too(owner, building, monkeypatch):
-    monkeypatch.setattr("sites.forms.base.RecordForm._check_constraints", lambda form: None)
+    monkeypatch.setattr("sites.services.recording.Recording.check", lambda *asked: [])
     OpeningFactory(building=building, number="sIV")
     answer = owner.post(url_of("opening-add", building), posted())
     assert answer.status_code == 422

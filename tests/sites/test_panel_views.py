@@ -191,9 +191,9 @@ def test_leads_and_glass_are_entered(surveyor, panel):
         ({"crossings": "30"}, "at most 29 crossings"),
         ({"ringed_pieces": "30"}, "at most 29 can be ringed"),
         ({"plated_pieces": "31"}, "There are 30 pieces in all"),
-        ({"pieces": "0"}, "at least one piece"),
-        ({"pieces": "-2"}, "greater than or equal to"),
-        ({"pattern": "zigzag"}, "zigzag is not one"),
+        ({"pieces": "0"}, "0 is not possible here. Give 1 to 100000."),
+        ({"pieces": "-2"}, "-2 is not possible here."),
+        ({"pattern": "zigzag"}, "zigzag&quot; is not known here."),
         ({"glass_thickness": "thick"}, "is not a length"),
     ],
 )

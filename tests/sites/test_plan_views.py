@@ -12,7 +12,6 @@ from sites.compute.plan.rows import Row, read_rows
 from sites.hooks import Mark
 from sites.models import OlderNumber, Opening, PlanPicture, PlanWall
 from sites.services.plan import plan_scene_of, save_plan, walls_of
-from sites.services.register import save_opening
 from tests.factories import BuildingFactory, OpeningFactory
 
 pytestmark = pytest.mark.django_db
@@ -37,7 +36,7 @@ def at(name, building):
 @pytest.fixture
 def chapel(building):
     for number in "ABCDW":
-        save_opening(Opening(building=building, number=number))
+        OpeningFactory(building=building, number=number)
     return building
 
 
@@ -157,7 +156,7 @@ def test_the_preview_draws_what_can_be_drawn_and_says_what_cannot(chapel, owner)
 
 
 def test_the_building_page_shows_the_plan_with_a_named_link_for_each_opening(drawn_chapel, owner):
-    save_opening(Opening(building=drawn_chapel, number="Z"))
+    OpeningFactory(building=drawn_chapel, number="Z")
     page = owner.get(drawn_chapel.get_absolute_url()).content.decode()
     assert page.count('aria-label="Opening A"') == 2  # lying and standing
     assert "Without a place on the plan:" in page
@@ -236,7 +235,7 @@ def test_what_is_confirmed_must_be_what_was_seen(drawn_chapel, owner):
 
 
 def test_a_number_held_by_an_opening_without_a_place_is_told_and_stops_it(drawn_chapel, owner):
-    save_opening(Opening(building=drawn_chapel, number="nII"))
+    OpeningFactory(building=drawn_chapel, number="nII")
     address = at("numbers-assign", drawn_chapel)
     page = owner.get(address, {"which": "all"})
     assert "Opening nII has no place on the plan" in page.content.decode()

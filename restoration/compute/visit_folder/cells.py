@@ -14,6 +14,7 @@ from restoration.compute.visit_folder.problems import alike, did_you_mean
 from restoration.compute.visit_folder.workbooks import Cell
 from sites.compute.dates import OldDateError, parse_old_date
 from sites.compute.lengths import Length, LengthError, parse_length
+from sites.compute.record_fields import not_a_choice, out_of_range, too_long, too_many_places
 from sites.compute.typed_numbers import NumberError, number_for_box, read_number
 
 Reader = Callable[[Cell], Any]
@@ -86,7 +87,7 @@ def number(lowest: str, highest: str, places: int) -> Reader:
         value = _number(cell)
         _within(value, Decimal(lowest), Decimal(highest))
         if value != round(value, places):
-            raise CellError(f"{value} has more than {places} decimal places.", "Round it.")
+            raise CellError(too_many_places(value, places))
         return value
 
     return read
@@ -128,7 +129,7 @@ def old_date(cell: Cell) -> str:
     try:
         return parse_old_date(written).typed
     except OldDateError as error:
-        raise CellError(f'"{written}": {error}') from error
+        raise CellError(str(error)) from error
 
 
 def length(cell: Cell) -> Length:
@@ -160,7 +161,7 @@ def choice(*values: str) -> Reader:
     def read(cell: Cell) -> str:
         said = words(cell)
         if alike(said) not in known:
-            raise CellError(f'"{said}" is not known here.', did_you_mean(said, values))
+            raise CellError(not_a_choice(said, values))
         return known[alike(said)]
 
     return read
@@ -258,10 +259,10 @@ def _decimal(value: float) -> Decimal:
 
 def _within(value: Decimal, lowest: Decimal | int, highest: Decimal | int) -> None:
     if not lowest <= value <= highest:
-        raise CellError(f"{value} is not possible here.", f"Give {lowest} to {highest}.")
+        raise CellError(out_of_range(value, lowest, highest))
 
 
 def _no_longer(said: str, longest: int) -> str:
     if len(said) > longest:
-        raise CellError(f"This is {len(said)} characters long.", f"Keep it to {longest}.")
+        raise CellError(too_long(said, longest))
     return said

@@ -3,8 +3,14 @@
 import datetime
 from collections.abc import Iterator
 
-from restoration.compute.quantities import WHOLE
-from restoration.compute.visit_folder.check_register import twice
+from restoration.compute.estimate_rules import (
+    ActionData,
+    action_problems,
+    money_problems,
+    subject_problems,
+)
+from restoration.compute.visit_folder import layout
+from restoration.compute.visit_folder.check_register import row_data, twice
 from restoration.compute.visit_folder.known import Known, Vocabulary, not_known
 from restoration.compute.visit_folder.problems import Problem
 from restoration.compute.visit_folder.rows import (
@@ -16,6 +22,7 @@ from restoration.compute.visit_folder.rows import (
     SurveyRow,
 )
 from restoration.compute.visit_folder.subjects import Subjects
+from sites.compute.problems import once_a_field
 
 FIRST_YEAR = 1800
 
@@ -33,6 +40,7 @@ class FindingsCheck:
     ) -> None:
         self.rows, self.subjects, self.known = rows, subjects, known
         self.vocabulary, self.today = vocabulary, today
+        self.currency = (rows.building.currency if rows.building else None) or ""
         self.surveys = {row.survey: row for row in rows.surveys}
         self.findings = {row.finding: row for row in rows.findings}
 
@@ -54,6 +62,9 @@ class FindingsCheck:
         yield from self._check_shared_costs()
 
     def _check_shared_costs(self) -> Iterator[Problem]:
+        for row in self.rows.shared_costs:
+            for problem in money_problems(row.amount, self.currency, "amount"):
+                yield row.at.problem("amount", problem.message)
         if self.rows.shared_costs and not self.rows.actions:
             yield self.rows.shared_costs[0].at.problem(
                 "",
@@ -161,33 +172,23 @@ class FindingsCheck:
         if row.kind and self.vocabulary.action_kind(row.kind) is None:
             kinds = sorted(self.vocabulary.action_kinds)
             yield row.at.problem("kind", *not_known("Kind of action", row.kind, kinds))
-        unit = self.vocabulary.action_unit(row.kind)
-        if unit in WHOLE and row.quantity is not None and row.quantity % 1:
-            what = f"{row.quantity.normalize():f} is no whole number of {unit}s."
-            yield row.at.problem("quantity", what, "Give a whole number.")
-        if row.lump_sum is not None and not row.lump_sum_reason:
-            yield row.at.problem(
-                "lump sum reason", "A lump sum stands without its reason.", "Say what it covers."
-            )
-        if row.lump_sum is None and row.lump_sum_reason:
-            yield row.at.problem(
-                "lump sum", "The reason of a lump sum stands without the sum.", "Give the sum."
-            )
+        unit = self.vocabulary.action_unit(row.kind) or ""
+        # The option has been read by its own list.
+        data = row_data(ActionData, row)
+        for found in once_a_field(action_problems(data, unit, self.currency)):
+            yield layout.ACTIONS.problem(row, found)
         yield from self._check_action_subject(row)
 
     def _check_action_subject(self, row: ActionRow) -> Iterator[Problem]:
         """All findings of one action are known and about the same thing."""
-        found = []
+        subjects: dict[str, str] = {}
         for key in row.finding or ():
             if key in self.findings:
-                found.append(self.findings[key])
+                subjects[key] = subject_label(self.findings[key])
             else:
                 yield row.at.problem("finding", *not_known("Finding", key, self.findings))
-        for other in found[1:]:
-            if other.subject != found[0].subject:
-                first, second = subject_label(found[0]), subject_label(other)
-                what = f"{found[0].finding} is about {first}, {other.finding} about {second}."
-                yield row.at.problem("finding", what, "Make an action for each of the two.")
+        for problem in subject_problems(subjects):
+            yield row.at.problem("finding", problem.message)
 
 
 def _check_amount(row: FindingRow) -> Iterator[Problem]:

@@ -1,14 +1,31 @@
 """What is wrong in the register's rows taken together: double numbers, and parts of nothing."""
 
 from collections.abc import Callable, Hashable, Iterable, Iterator
-from typing import TypeVar
+from dataclasses import fields, replace
+from typing import Any, Final, TypeVar
 
+from restoration.compute.visit_folder import layout
 from restoration.compute.visit_folder.problems import Problem
-from restoration.compute.visit_folder.rows import BarRow, ItemRow, OpeningRow, PanelRow, Row, Rows
-from restoration.compute.visit_folder.subjects import MOST_LETTERS, Subjects
-from sites.compute.geometry.outlines import OutlineError, OutlineSpec, outline_of
+from restoration.compute.visit_folder.rows import BarRow, OpeningRow, Row, Rows
+from restoration.compute.visit_folder.subjects import Subjects
+from restoration.compute.visit_folder.tables import Table
+from sites.compute.problems import Problem as RecordProblem
+from sites.compute.problems import once_a_field
+from sites.compute.record_fields import Key, rules_of
+from sites.compute.register_data import BarData, FixingData, ItemData, OpeningData, PanelData
+from sites.compute.register_rules import (
+    bar_problems,
+    fixing_problems,
+    grid_problems,
+    item_problems,
+    opening_problems,
+    panel_problems,
+)
 
 RowT = TypeVar("RowT", bound=Row)
+DataT = TypeVar("DataT", bound=Any)
+
+WALLS: Final = ("east", "north", "south", "west", "other")
 
 
 def check_register(rows: Rows, subjects: Subjects) -> Iterator[Problem]:
@@ -19,22 +36,41 @@ def check_register(rows: Rows, subjects: Subjects) -> Iterator[Problem]:
     yield from twice(rows.bars, "height", _key_of_bar)
     yield from twice(rows.panels, "number", lambda row: (row.opening, row.number))
     yield from twice(rows.items, "number", lambda row: (row.opening, row.number))
-    for opening in rows.openings:
-        yield from _check_grid(opening)
-        yield from _check_drawn(opening)
-    for wall in rows.walls:
-        if None not in (wall.x1, wall.y1) and (wall.x1, wall.y1) == (wall.x2, wall.y2):
-            yield wall.at.problem("x2", "The wall ends where it starts.", "Give its other end.")
+    yield from _walls_without_length(rows)
+    for table, row, problems in _records(rows):
+        for problem in once_a_field(problems):
+            yield table.problem(row, problem)
     for bar in rows.bars:
         yield from subjects.check(bar.at, bar.opening)
     for panel in rows.panels:
         yield from subjects.check(panel.at, panel.opening)
-        yield from _check_place(panel)
     for item in rows.items:
         yield from subjects.check(item.at, item.opening, item.panel)
-        yield from _check_place(item)
     for fixing in rows.fixings:
         yield from subjects.check(fixing.at, fixing.opening, item=fixing.item)
+
+
+def _walls_without_length(rows: Rows) -> Iterator[Problem]:
+    for wall in rows.walls:
+        if None not in (wall.x1, wall.y1) and (wall.x1, wall.y1) == (wall.x2, wall.y2):
+            yield wall.at.problem("x2", "The wall ends where it starts.", "Give its other end.")
+
+
+def _records(rows: Rows) -> Iterator[tuple[Table[Any], Row, Iterable[RecordProblem]]]:
+    """Each row with its table and what is wrong with its record by the record's own rules."""
+    openings = {row.number: opening_data(row) for row in rows.openings}
+    for row in rows.openings:
+        yield layout.OPENINGS, row, (*opening_problems(openings[row.number]), *_grid(row))
+    for bar in rows.bars:
+        yield layout.BARS, bar, bar_problems(row_data(BarData, bar))
+    for panel in rows.panels:
+        data = row_data(PanelData, panel)
+        yield layout.PANELS, panel, panel_problems(data, openings.get(panel.opening))
+    for item in rows.items:
+        plaque = row_data(ItemData, item)
+        yield layout.ITEMS, item, item_problems(plaque, openings.get(item.opening))
+    for fixing in rows.fixings:
+        yield layout.FIXINGS, fixing, fixing_problems(row_data(FixingData, fixing))
 
 
 def twice(
@@ -59,34 +95,33 @@ def _key_of_bar(row: BarRow) -> tuple[str, str, str]:
     return row.opening, light, f"{row.height.mm.normalize():f} mm" if row.height else ""
 
 
-def _check_place(row: PanelRow | ItemRow) -> Iterator[Problem]:
-    if (row.x_mm is None) != (row.y_mm is None):
-        missing = "x in mm" if row.x_mm is None else "y in mm"
-        yield row.at.problem(missing, "A place needs both its figures.", "Give x and y, or none.")
+def row_data(kind: type[DataT], row: Row) -> DataT:
+    """Return what a row says as a record's data; what it leaves open is as in a new record.
+
+    Other records are named by numbers in a row, not by keys: they are left out.
+    """
+    said = {
+        name: value
+        for name in (each.name for each in fields(kind))
+        if (value := getattr(row, name, None)) not in ("", None)
+        and not isinstance(rules_of(kind).get(name), Key)
+    }
+    data: DataT = kind(**said)
+    return data
 
 
-def _check_drawn(row: OpeningRow) -> Iterator[Problem]:
-    """The opening's own measurements make an outline that can be."""
-    if row.width is None or row.height is None or row.springing is None or row.head is None:
-        return
-    outline = OutlineSpec(
-        row.head,
-        float(row.width.mm),
-        float(row.height.mm),
-        springing=float(row.springing.mm),
-        small_radius=float(row.small_radius.mm) if row.small_radius else None,
-        foils=row.foils,
-    )
-    try:
-        outline_of(outline)
-    except OutlineError as error:
-        yield row.at.problem(error.field.replace("_", " "), str(error))
+def opening_data(row: OpeningRow) -> OpeningData:
+    """Return what a row says of an opening; of a wall that is none of the four sides, that."""
+    return replace(row_data(OpeningData, row), wall=wall_of(row)[0])
 
 
-def _check_grid(opening: OpeningRow) -> Iterator[Problem]:
-    if opening.rows and (opening.lights or 1) > MOST_LETTERS:
-        yield opening.at.problem(
-            "rows",
-            f"Panels of {opening.lights} lights cannot be lettered a to z.",
-            "Leave rows empty, and number the panels in the sheet Panels.",
-        )
+def wall_of(row: OpeningRow) -> tuple[str, str]:
+    """Return the wall, and words on access that name it where it is none of the four sides."""
+    wall = row.wall.casefold()
+    if not row.wall or wall in WALLS:
+        return wall or "other", row.access
+    return "other", f"Stands in: {row.wall}.\n{row.access}".strip()
+
+
+def _grid(row: OpeningRow) -> Iterator[RecordProblem]:
+    return grid_problems(row.lights or 1) if row.rows else iter(())

@@ -5,6 +5,7 @@ Lengths and lists are those of the database, which is not known here; a test com
 
 from typing import Final
 
+from restoration.compute.estimate_rules import ActionData
 from restoration.compute.visit_folder.cells import (
     Reader,
     choice,
@@ -42,26 +43,51 @@ from restoration.compute.visit_folder.rows import (
     WallRow,
 )
 from restoration.compute.visit_folder.tables import Column, Table
+from sites.compute.record_fields import (
+    LONGEST_PROSE,
+    Choice,
+    Number,
+    OldDateWords,
+    Rule,
+    Sizes,
+    Whole,
+    Words,
+    rules_of,
+)
+from sites.compute.register_data import BarData, FixingData, ItemData, OpeningData, PanelData
 
-# Far above any window; the database and the pricing would refuse more.
-MOST_PIECES: Final = 100_000
 MOST_COUNTED: Final = 1_000_000
 # An outline by its corners is drawn in the program; a spreadsheet names the other shapes.
-HEADS: Final = (
-    "rectangle",
-    "semicircular",
-    "segmental",
-    "two-centred",
-    "four-centred",
-    "roundel",
-    "ellipse",
-    "vesica",
-    "triangle",
-    "curved triangle",
-    "foiled",
-    "foiled in circle",
-    "other",
-)
+DRAWN_ALONE: Final = ("points",)
+
+
+def columns_of(data: type, *attributes: str) -> tuple[Column, ...]:
+    """Columns of a record's values, headed by their names, with the limits its data gives them."""
+    return tuple(
+        column_of(data, attribute, attribute.replace("_", " ")) for attribute in attributes
+    )
+
+
+def column_of(data: type, attribute: str, name: str, required: bool = False) -> Column:
+    """A column of one value under a heading of its own; required: filled in on every row."""
+    rule = rules_of(data)[attribute]
+    empty = "" if type(rule) is Words else None
+    return Column(name, _reader(rule), required, empty, attribute)
+
+
+def _reader(rule: Rule) -> Reader:
+    """What reads a cell into a value of the rule."""
+    if isinstance(rule, OldDateWords):
+        return old_date
+    if isinstance(rule, Words):
+        return lines if rule.longest == LONGEST_PROSE else text(rule.longest)
+    if isinstance(rule, Choice):
+        return choice(*(value for value in rule.values if value not in DRAWN_ALONE))
+    if isinstance(rule, Whole):
+        return whole(rule.lowest, rule.highest)
+    if isinstance(rule, Number):
+        return number(str(rule.lowest), str(rule.highest), rule.places)
+    return lengths if isinstance(rule, Sizes) else length
 
 
 def words(name: str, longest: int, required: bool = False, attribute: str = "") -> Column:
@@ -95,9 +121,6 @@ SIDE: Final = Column("side", choice("inside", "outside", "both"))
 # Which values out of their usual range are right: see check_plausible.
 SURE: Final = Column("sure", separated(";", 120))
 
-# The middle of a part, in mm from the left jamb and from the sill, as seen from inside.
-PLACE_X: Final = Column("x in mm", number("-60000", "60000", 2), attribute="x_mm")
-PLACE_Y: Final = Column("y in mm", number("-60000", "60000", 2), attribute="y_mm")
 # A point of the plan, in mm to the east and to the north of any one place.
 ON_PLAN: Final = number("-1000000", "1000000", 2)
 
@@ -151,49 +174,33 @@ OPENINGS: Final = Table(
     OpeningRow,
     (
         key("number", required=True),
-        words("title", 200),
+        *columns_of(OpeningData, "title"),
         words("wall", 120),
-        Column("level", choice("ground", "clerestory", "triforium", "other")),
-        Column("width", length),
-        Column("height", length),
-        Column("sill height", length),
-        Column("head", choice(*HEADS)),
-        Column("springing", length),
-        Column("small radius", length),
-        Column("foils", whole(3, 8)),
-        Column("lights", whole(1, 40)),
-        Column("mullion", length),
-        Column("light head", choice(*HEADS)),
-        Column("light springing", length),
-        Column("light widths", lengths),
-        Column("rebate", length),
+        *columns_of(
+            OpeningData, "level", "width", "height", "sill_height", "head", "springing",
+            "small_radius", "foils", "lights", "mullion", "light_head", "light_springing",
+            "light_widths", "rebate",
+        ),
         words("plan wall", 80),
-        Column("plan along", length),
+        *columns_of(OpeningData, "plan_along"),
         Column("rows", whole(1, 100)),
-        Column("made", old_date),
-        words("maker", 160),
-        Column("protective glazing", choice("none", "vented", "unvented", "unknown")),
+        *columns_of(OpeningData, "made", "maker", "protective_glazing"),
         Column("people below", yes_no),
-        Column("significance", choice("ordinary", "notable", "outstanding")),
-        prose("access"),
+        *columns_of(OpeningData, "significance", "access"),
         Column("older numbers", number_and_system),
         SURE,
     ),
     required=True,
-)
+)  # fmt: skip
 BARS: Final = Table(
     "Bars",
     BarRow,
     (
         key("opening", required=True),
-        needed("kind", choice("saddle bar", "division bar", "T-bar", "transom")),
-        Column("light", whole(1, 40)),
-        needed("height", length),
-        Column("ties", whole(0, 200)),
-        Column("section", choice("round", "flat", "square")),
-        Column("width", length),
-        Column("depth", length),
-        Column("material", choice("steel", "wrought iron", "stainless steel", "bronze", "brass")),
+        column_of(BarData, "kind", "kind", required=True),
+        *columns_of(BarData, "light"),
+        column_of(BarData, "height", "height", required=True),
+        *columns_of(BarData, "ties", "section", "width", "depth", "material"),
     ),
 )
 PANELS: Final = Table(
@@ -202,23 +209,17 @@ PANELS: Final = Table(
     (
         key("opening", required=True),
         key("number", required=True),
-        Column("width", length),
-        Column("height", length),
-        Column("pieces", whole(1, MOST_PIECES)),
-        Column("shape", choice(*HEADS)),
-        PLACE_X,
-        PLACE_Y,
-        Column("turn", number("-360", "360", 1), attribute="turn_degrees"),
-        Column("foils", whole(3, 8)),
-        Column("glass thickness", length),
-        Column("pattern", choice("squares", "hexagons", "strips", "figure", "other")),
-        Column("crossings", whole(0, MOST_PIECES)),
-        Column("ringed pieces", whole(0, MOST_PIECES)),
-        Column("plated pieces", whole(0, MOST_PIECES)),
-        words("subject", 200),
+        *columns_of(PanelData, "width", "height", "pieces", "shape"),
+        column_of(PanelData, "x_mm", "x in mm"),
+        column_of(PanelData, "y_mm", "y in mm"),
+        column_of(PanelData, "turn_degrees", "turn"),
+        *columns_of(
+            PanelData, "foils", "glass_thickness", "pattern", "crossings", "ringed_pieces",
+            "plated_pieces", "subject",
+        ),
         SURE,
     ),
-)
+)  # fmt: skip
 ITEMS: Final = Table(
     "Attached items",
     ItemRow,
@@ -226,53 +227,31 @@ ITEMS: Final = Table(
         key("opening", required=True),
         key("number", required=True),
         key("panel"),
-        needed("kind", choice("plaque", "ventilator", "guard", "lamp", "sensor", "other")),
-        Column(
-            "material",
-            choice(
-                "brass",
-                "bronze",
-                "copper",
-                "aluminium",
-                "stainless steel",
-                "magnesium",
-                "zinc",
-                "enamelled steel",
-                "other",
-                "unknown",
-            ),
+        column_of(ItemData, "kind", "kind", required=True),
+        *columns_of(
+            ItemData, "material", "width", "height", "thickness", "inscription", "memorial_of",
+            "donors", "installed",
         ),
-        Column("width", length),
-        Column("height", length),
-        Column("thickness", length),
-        prose("inscription"),
-        words("memorial of", 240),
-        words("donors", 240),
-        Column("installed", old_date),
-        PLACE_X,
-        PLACE_Y,
-        Column("weight in kg", number("0.001", "99999", 3), attribute="weighed_kg"),
-        Column("letter height", length),
-        Column("margin", length),
-        Column("reading distance", length),
+        column_of(ItemData, "x_mm", "x in mm"),
+        column_of(ItemData, "y_mm", "y in mm"),
+        column_of(ItemData, "weighed_kg", "weight in kg"),
+        *columns_of(ItemData, "letter_height", "margin", "reading_distance"),
         SURE,
     ),
-)
+)  # fmt: skip
 FIXINGS: Final = Table(
     "Fixings",
     FixingRow,
     (
         key("opening", required=True),
         key("item", required=True),
-        needed("kind", choice("soldered tab", "strap", "silicone bead", "screw", "wire", "other")),
-        needed("count", whole(1, 500)),
-        needed("state", choice("sound", "failed", "new and curing", "not seen")),
-        needed("holds on to", choice("lead", "saddle bar", "frame", "stone", "timber", "unknown")),
-        Column("host state", choice("sound", "weak", "failed", "not seen")),
-        Column("width", length),
-        Column("length", length),
+        *[
+            column_of(FixingData, name, name.replace("_", " "), required=True)
+            for name in ("kind", "count", "state", "holds_on_to")
+        ],
+        *columns_of(FixingData, "host_state", "width", "length"),
         Column("cured from", day, attribute="cures_on"),
-        words("product", 120),
+        *columns_of(FixingData, "product"),
     ),
 )
 SURVEYS: Final = Table(
@@ -355,13 +334,8 @@ ACTIONS: Final = Table(
     (
         needed("finding", separated(";", 24)),
         words("kind", 60, required=True),
-        Column("quantity", number("0.001", "1000000", 3)),
-        Column("option", choice("must", "advised", "if funds allow")),
-        Column("phase", whole(1, 99)),
-        prose("scope"),
-        Column("difficulty", number("0.1", "10", 2)),
-        Column("lump sum", number("0", "10000000000", 3)),
-        words("lump sum reason", 240),
+        *columns_of(ActionData, "quantity", "option"),
+        *columns_of(ActionData, "phase", "scope", "difficulty", "lump_sum", "lump_sum_reason"),
         SURE,
     ),
 )

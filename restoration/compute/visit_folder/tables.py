@@ -8,6 +8,8 @@ from restoration.compute.visit_folder.cells import CellError, Reader
 from restoration.compute.visit_folder.problems import Place, Problem, alike, did_you_mean
 from restoration.compute.visit_folder.rows import Row
 from restoration.compute.visit_folder.workbooks import Cell, RawRow, RawSheet, is_empty
+from sites.compute.problems import Problem as RecordProblem
+from sites.compute.record_fields import REQUIRED
 
 RowT = TypeVar("RowT", bound=Row)
 
@@ -42,6 +44,11 @@ class Table(Generic[RowT]):
     @property
     def headings(self) -> list[str]:
         return [column.name for column in self.columns]
+
+    def problem(self, row: Row, problem: RecordProblem) -> Problem:
+        """Return what is wrong with a row's record as a problem of its cell, or of all of it."""
+        names = [each.name for each in self.columns if each.target == problem.field]
+        return row.at.problem("".join(names), str(problem.message))
 
 
 def read_table(table: Table[RowT], sheet: RawSheet) -> tuple[tuple[RowT, ...], list[Problem]]:
@@ -122,7 +129,7 @@ def _read_row(
 def _read_cell(column: Column, cell: Cell) -> object:
     if is_empty(cell):
         if column.required:
-            raise CellError("This cell is empty.", "It is needed in every row.")
+            raise CellError(REQUIRED)
         return column.empty
     return column.read(cell)
 

@@ -2,11 +2,14 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable
+from dataclasses import fields
 from typing import Any
 
 from django.db.models import Model
 
-from restoration.compute.visit_folder.known import KnownOpening
+from restoration.compute.visit_folder import layout
+from restoration.compute.visit_folder.check_register import wall_of
+from restoration.compute.visit_folder.known import KnownOpening, not_known
 from restoration.compute.visit_folder.problems import Place, Problem
 from restoration.compute.visit_folder.rows import (
     BarRow,
@@ -15,11 +18,17 @@ from restoration.compute.visit_folder.rows import (
     ItemRow,
     OpeningRow,
     PanelRow,
+    Row,
     Rows,
     WallRow,
 )
 from restoration.compute.visit_folder.subjects import grid_of
+from restoration.compute.visit_folder.tables import Table
 from restoration.services.visit_folder.agreement import agree, as_columns, stated
+from sites.compute.problems import Problem as RecordProblem
+from sites.compute.problems import once_a_field
+from sites.compute.register_data import BarData, FixingData, ItemData, OpeningData, PanelData
+from sites.compute.register_rules import item_problems, opening_problems, panel_problems
 from sites.models import (
     AttachedItem,
     Bar,
@@ -32,32 +41,33 @@ from sites.models import (
     PlanWall,
     Studio,
 )
-from sites.models.choices import HostState, Wall
+from sites.models.choices import HostState
 from sites.services.register import fill_item, fill_opening, fill_panel
+from sites.services.register_recording import ITEMS, OPENINGS, PANELS
 
 BUILDING_COLUMNS = (
     "address", "country", "kind", "built", "dedication", "protection", "consent_body", "access",
     "currency", "time_zone", "language", "paper", "units", "ritual_east",
 )  # fmt: skip
-OPENING_COLUMNS = (
-    "title", "level", "width", "height", "sill_height", "head", "springing", "small_radius",
-    "foils", "lights", "mullion", "light_head", "light_springing", "light_widths", "rebate",
-    "plan_along", "made", "maker", "protective_glazing", "people_below",
-    "significance", "access",
-)  # fmt: skip
 WALL_COLUMNS = ("x1", "y1", "x2", "y2", "bulge")
-BAR_COLUMNS = ("kind", "ties", "section", "width", "depth", "material")
-PANEL_COLUMNS = (
-    "width", "height", "pieces", "subject", "shape", "x_mm", "y_mm", "turn_degrees", "foils",
-    "glass_thickness", "pattern", "crossings", "ringed_pieces", "plated_pieces",
-)  # fmt: skip
-ITEM_COLUMNS = (
-    "kind", "material", "width", "height", "thickness", "inscription", "memorial_of", "donors",
-    "installed", "x_mm", "y_mm", "weighed_kg", "letter_height", "margin", "reading_distance",
-)  # fmt: skip
-FIXING_COLUMNS = (
-    "kind", "count", "state", "holds_on_to", "host_state", "width", "length", "cures_on", "product",
-)  # fmt: skip
+
+
+def columns_in(table: Table[Any], data: type) -> tuple[str, ...]:
+    """The values of a record's data that a sheet has columns for, but for what names the row."""
+    names = {column.target for column in table.columns} - {"number", "opening", "item", "panel"}
+    return tuple(each.name for each in fields(data) if each.name in names)
+
+
+# The wall and its place on the plan are worked out from words.
+OPENING_COLUMNS = tuple(
+    name for name in columns_in(layout.OPENINGS, OpeningData) if name not in ("wall", "plan_wall")
+)
+BAR_COLUMNS = tuple(
+    name for name in columns_in(layout.BARS, BarData) if name not in ("light", "height")
+)
+PANEL_COLUMNS = columns_in(layout.PANELS, PanelData)
+ITEM_COLUMNS = columns_in(layout.ITEMS, ItemData)
+FIXING_COLUMNS = columns_in(layout.FIXINGS, FixingData)
 # What two lines of fixings are told apart by.
 FIXING_FACTS = (
     "kind", "count", "state", "holds_on_to", "host_state", "width_mm", "length_mm", "cures_on",
@@ -78,6 +88,7 @@ class RegisterMerge:
 
     def __init__(self, rows: Rows, studio: Studio) -> None:
         self.problems: list[Problem] = []
+        self._data_of: dict[str, OpeningData] = {}
         self.new: dict[type[Model], list[Any]] = {model: [] for model in ORDER}
         self._changed: list[tuple[Model, list[str]]] = []
         assert rows.building is not None
@@ -160,8 +171,8 @@ class RegisterMerge:
         if row.plan_wall:
             said["plan_wall"] = self.walls.get(row.plan_wall)
             if said["plan_wall"] is None:
-                what = f'Wall "{row.plan_wall}" is not known.'
-                self.problems.append(row.at.problem("plan wall", what, "Name it as on Walls."))
+                not_named = not_known("Wall", row.plan_wall, self.walls)
+                self.problems.append(row.at.problem("plan wall", *not_named))
         opening = self.openings.get(row.number)
         if opening is not None:
             self._agree(opening, said, row.at)
@@ -169,6 +180,8 @@ class RegisterMerge:
             opening = Opening(building=self.building, number=row.number, **as_columns(said))
             self.openings[row.number] = opening
             self.new[Opening].append(fill_opening(opening))
+        data = self._data_of[row.number] = OPENINGS.data_of(opening)
+        self._check(layout.OPENINGS, row, opening_problems(data))
         self._older_numbers(opening, row)
 
     def _wall_of_plan(self, row: WallRow) -> None:
@@ -211,12 +224,24 @@ class RegisterMerge:
         if panel is not None:
             self._agree(panel, said, row.at)
         else:
-            self._new_panel(row.opening, row.number, as_columns(said))
+            panel = self._new_panel(row.opening, row.number, as_columns(said))
+        opening = self._opening_data(row.opening)
+        self._check(layout.PANELS, row, panel_problems(PANELS.data_of(panel), opening))
 
-    def _new_panel(self, opening: str, number: str, columns: dict[str, Any]) -> None:
+    def _opening_data(self, number: str) -> OpeningData:
+        if number not in self._data_of:
+            self._data_of[number] = OPENINGS.data_of(self.openings[number])
+        return self._data_of[number]
+
+    def _check(self, table: Table[Any], row: Row, problems: Iterable[RecordProblem]) -> None:
+        """Hold what would be in the register by the rules of its record."""
+        self.problems += [table.problem(row, problem) for problem in once_a_field(problems)]
+
+    def _new_panel(self, opening: str, number: str, columns: dict[str, Any]) -> Panel:
         panel = fill_panel(Panel(opening=self.openings[opening], number=number, **columns))
         self.panels[opening, number] = panel
         self.new[Panel].append(panel)
+        return panel
 
     def _grids(self, rows: Rows) -> None:
         """Make the panels of openings that have lights and rows and no panels of their own."""
@@ -233,12 +258,14 @@ class RegisterMerge:
         item = self.items.get((row.opening, row.number))
         if item is not None:
             self._agree(item, said, row.at)
-            return
-        item = AttachedItem(
-            opening=self.openings[row.opening], number=row.number, **as_columns(said)
-        )
-        self.items[row.opening, row.number] = item
-        self.new[AttachedItem].append(fill_item(item))
+        else:
+            item = AttachedItem(
+                opening=self.openings[row.opening], number=row.number, **as_columns(said)
+            )
+            self.items[row.opening, row.number] = item
+            self.new[AttachedItem].append(fill_item(item))
+        opening = self._opening_data(row.opening)
+        self._check(layout.ITEMS, row, item_problems(ITEMS.data_of(item), opening))
 
     def _fixings(self, rows: Iterable[FixingRow]) -> None:
         """Fixings have no number: an item's are all the same as registered, or all new."""
@@ -285,13 +312,9 @@ def known_openings(building: Building | None) -> dict[str, KnownOpening]:
 
 
 def _wall(row: OpeningRow) -> dict[str, str]:
-    """Return the wall; other words than the four sides go to where access is described."""
-    if not row.wall:
-        return {}
-    wall = row.wall.casefold()
-    if wall in Wall.values:
-        return {"wall": wall}
-    return {"wall": Wall.OTHER, "access": f"Stands in: {row.wall}.\n{row.access}".strip()}
+    """Return the wall, with its words among those on access where it is none of the four sides."""
+    wall, access = wall_of(row)
+    return {"wall": wall, "access": access} if row.wall else {}
 
 
 def _counted(fixings: Iterable[Fixing]) -> Counter[tuple[Any, ...]]:

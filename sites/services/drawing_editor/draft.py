@@ -49,8 +49,7 @@ def divided(draft: Draft) -> tuple[Division | None, list[Refusal]]:
         division = division_as_recorded(draft.opening, draft.tracery, draft.bars)
     except OutlineError as error:
         return None, [_refusal(draft, error)]
-    refusals = [*_bars_outside(draft, division), *_items_astray(draft, division)]
-    return division, refusals
+    return division, _bars_outside(draft, division)
 
 
 def _refusal(draft: Draft, error: OutlineError) -> Refusal:
@@ -93,20 +92,3 @@ def _bars_outside(draft: Draft, division: Division) -> list[Refusal]:
         for place, bar in enumerate(draft.bars)
         if str(bar.pk) not in drawn
     ]
-
-
-def _items_astray(draft: Draft, division: Division) -> list[Refusal]:
-    """Items further off the opening than it is wide or high: a slip of typing."""
-    box = division.outline.ring.box
-    astray = []
-    for place, item in enumerate(draft.items):
-        if item.x_mm is None or item.y_mm is None:
-            continue
-        x, y = float(item.x_mm), float(item.y_mm)
-        if not -box.width <= x <= 2 * box.width:
-            words = f"That is beside the wall: the opening is {box.width:.0f} mm wide."
-            astray.append(Refusal("x", words, "plaque", place))
-        if not -box.height <= y <= 2 * box.height:
-            words = f"That is far off the window: the opening is {box.height:.0f} mm high."
-            astray.append(Refusal("y", words, "plaque", place))
-    return astray

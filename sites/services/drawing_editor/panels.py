@@ -10,7 +10,6 @@ from sites.compute.geometry.rings import Box
 from sites.compute.lengths import parse_length
 from sites.models import Panel
 from sites.services.drawing_editor.writing import bare_unit, written
-from sites.services.register import fill_panel
 
 # A size within this of the cell as it was drawn before had been taken from the drawing.
 SAME_MM: Final = 1.0
@@ -98,9 +97,9 @@ def fit_to_cell(panel: Panel, before: CellSize | None, now: CellSize, units: str
 
 
 def panel_for_cell(panel: Panel, size: CellSize, units: str) -> Panel:
-    """Fill a new panel with its place in the list and the size of its cell."""
+    """Fill a new panel with the size of its cell."""
     fit_to_cell(panel, None, size, units)
-    return fill_panel(panel)
+    return panel
 
 
 def _set_length(panel: Panel, name: str, mm: float, units: str) -> None:

@@ -9,12 +9,12 @@ from sites.compute.lengths import LengthError
 from sites.compute.numbering import TRACERY, natural_order, panel_place
 from sites.compute.plain_json import plain_json
 from sites.compute.typed_numbers import NumberError, number_for_box, read_number
+from sites.compute.typed_text import parts_of
 from sites.models import AttachedItem, Bar, Opening, Panel
 from sites.models.choices import BarKind
 from sites.services.drawing_editor.sheet import Row, Sheet
 from sites.services.drawing_editor.writing import (
     as_recorded,
-    parts_of,
     place_of,
     place_text,
     written,

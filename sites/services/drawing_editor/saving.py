@@ -22,7 +22,7 @@ from sites.services.drawing_editor.panels import (
     leaving,
     panel_for_cell,
 )
-from sites.services.register import fill_panel, save_item, save_opening
+from sites.services.register_recording import OPENINGS, OpeningParts
 from sites.services.shapes import division_of
 
 BAR_FIELDS: Final = (
@@ -111,7 +111,8 @@ def save_drawing(draft: Draft, division: Division, agreement: Agreement, units: 
     division: the draft divided. Panels are made for cells without one, with the cell's size in
     `units`; registered ones keep their key, their subject and their pieces.
 
-    Raises ChangedMeanwhileError, NotAgreedError; IntegrityError where the database refuses.
+    Raises EditConflictError, NotAgreedError; NotRecordedError where a rule refuses a record, and
+    IntegrityError where the database does.
     """
     opening = draft.opening
     panels: dict[str, Panel] = {}
@@ -130,11 +131,12 @@ def save_drawing(draft: Draft, division: Division, agreement: Agreement, units: 
         panels = {panel.number: panel for panel in stored.panels.all()}
         gone = leaving(panels.values(), before, cell_sizes(division), draft.tracery)
         _take_leave(gone, agreement)
-    save_opening(opening)
+    OPENINGS.save(opening)
     _save_bars(opening, draft.bars)
-    _save_tracery(opening, draft.tracery)
-    _save_cells(opening, division, before, units)
-    _save_items(opening, draft.items, division)
+    parts = OpeningParts(opening)
+    _save_tracery(parts, draft.tracery)
+    _save_cells(parts, division, before, units)
+    _save_items(parts, draft.items, division)
     return opening
 
 
@@ -165,30 +167,32 @@ def _save_bars(opening: Opening, bars: Sequence[Bar]) -> None:
             bar.save(force_insert=True)
 
 
-def _save_tracery(opening: Opening, tracery: Sequence[Panel]) -> None:
-    stored = {panel.pk: panel for panel in opening.panels.all()}
+def _save_tracery(parts: OpeningParts, tracery: Sequence[Panel]) -> None:
+    stored = {panel.pk: panel for panel in parts.opening.panels.all()}
     for panel in tracery:
         known = stored.get(panel.pk)
-        panel.opening = opening
-        if known is None:
-            fill_panel(panel).save(force_insert=True)
-        elif _differs(panel, known, TRACERY_FIELDS):
-            fill_panel(panel).save(update_fields=[*TRACERY_FIELDS, "order"])
+        panel.opening = parts.opening
+        if known is None or _differs(panel, known, TRACERY_FIELDS):
+            parts.save_panel(panel)
 
 
-def _save_cells(opening: Opening, division: Division, before: dict[str, Any], units: str) -> None:
+def _save_cells(
+    parts: OpeningParts, division: Division, before: dict[str, Any], units: str
+) -> None:
+    opening = parts.opening
     known = {panel.number: panel for panel in opening.panels.all()}
     sizes = cell_sizes(division)
     for number in dict.fromkeys(cell.number for cell in division.cells if cell.kind == PANEL):
         panel = known.get(number)
         if panel is None:
             new = Panel(opening=opening, number=number)
-            panel_for_cell(new, sizes[number], units).save(force_insert=True)
+            parts.save_panel(panel_for_cell(new, sizes[number], units))
         elif fit_to_cell(panel, before.get(number), sizes[number], units):
-            panel.save()
+            parts.save_panel(panel)
 
 
-def _save_items(opening: Opening, items: Sequence[AttachedItem], division: Division) -> None:
+def _save_items(parts: OpeningParts, items: Sequence[AttachedItem], division: Division) -> None:
+    opening = parts.opening
     stored = {item.pk: item for item in opening.attached_items.all()}
     panels = {panel.number: panel for panel in opening.panels.all()}
     for item in items:
@@ -198,7 +202,7 @@ def _save_items(opening: Opening, items: Sequence[AttachedItem], division: Divis
             item.panel = panels.get(number)
         known = stored.get(item.pk)
         if known is None or _differs(item, known, ITEM_FIELDS):
-            save_item(item)
+            parts.save_item(item)
 
 
 def cell_at(division: Division, x_mm: float, y_mm: float) -> str:

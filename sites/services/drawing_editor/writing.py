@@ -1,6 +1,5 @@
 """Lengths and places as the editor writes them into boxes, and reads them back."""
 
-import re
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Final
 
@@ -8,7 +7,6 @@ from sites.compute.lengths import BareUnit, LengthError, format_inches, mm_for_b
 from sites.compute.typed_numbers import number_for_box
 from sites.models.choices import Units
 
-BETWEEN: Final = re.compile(r";|\n|,\s")
 TWO_PLACES: Final = Decimal("0.01")
 NOTHING: Final = frozenset("0.,")
 
@@ -59,11 +57,6 @@ def place_of(text: str, units: str) -> Decimal:
         return Decimal(0)
     mm = parse_length(size, bare_unit(units)).mm.quantize(TWO_PLACES, rounding=ROUND_HALF_UP)
     return -mm if below else mm
-
-
-def parts_of(text: str) -> list[str]:
-    """Return the lengths of a list: parted by a semicolon, a new line, or a comma and a space."""
-    return [part for each in BETWEEN.split(text) if (part := each.strip().rstrip(","))]
 
 
 def bare_unit(units: str) -> BareUnit:
