@@ -109,8 +109,8 @@ KINDS = {
             {"quantity": "1.5"},
             {"lump_sum": "100"},
             {"lump_sum_reason": "agreed"},
-            {"lump_sum": "100.005", "lump_sum_reason": "agreed"},
-            {"lump_sum": "100.005", "quantity": "2.5"},
+            {"lump_sum": "100.0050", "lump_sum_reason": "agreed"},
+            {"lump_sum": "100.0050", "quantity": "2.5"},
         ),
         ("option",),
     ),
@@ -133,8 +133,9 @@ def wrong_values(rule):
         yield str(rule.lowest - 1)
     elif isinstance(rule, rules.Number):
         yield str(rule.highest + drawn.randint(1, 99))
-        yield str(rule.lowest - drawn.randint(1, 9))
-        yield f"{rule.highest - 1}.{'0' * rule.places}7"
+        yield str(int(rule.lowest) - drawn.randint(1, 9))
+        # Four places or more: three could also be thousands, which is asked about.
+        yield f"{rule.highest - 1}.{'0' * max(rule.places, 3)}7"
     elif isinstance(rule, rules.Size):
         yield from ("-4", "wide")
 
