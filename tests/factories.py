@@ -87,8 +87,8 @@ class PanelFactory(DjangoModelFactory):
         model = sites.Panel
 
     opening = factory.SubFactory(OpeningFactory)
-    # No window has hundreds of rows, however many tests ran before this one.
-    number = factory.Sequence(lambda n: f"{n % 120 + 1}a")
+    # The next row of its own window, however many tests ran before this one.
+    number = factory.LazyAttribute(lambda made: f"{made.opening.panels.count() + 1}a")
     order = factory.LazyAttribute(lambda made: made.number)
 
 

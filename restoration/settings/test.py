@@ -26,6 +26,8 @@ def tidy_up() -> None:
 
 MEDIA_ROOT = TEST_DIR / "files"
 STORAGES["default"]["OPTIONS"]["location"] = MEDIA_ROOT
+# Or each test's client would list all the static files anew.
+WHITENOISE_AUTOREFRESH = True
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
 # Several connections to one in-memory database fail under parallel writers: use a file.

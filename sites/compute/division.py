@@ -211,9 +211,11 @@ def _check_bars(spec: OpeningSpec, outline: Outline, lights: Sequence[Light]) ->
                 "bars",
                 f"A bar at {bar.height:.0f} mm would lie {where}: give a height between 0 and "
                 f"{top:.0f} mm.",
+                bar.key,
             )
         if bar.light is not None and not 1 <= bar.light <= len(lights):
-            raise OutlineError("bars", f"There is no light {bar.light} for a bar to cross.")
+            words = f"There is no light {bar.light} for a bar to cross."
+            raise OutlineError("bars", words, bar.key)
 
 
 def _check_rows(spec: OpeningSpec) -> None:

@@ -41,28 +41,28 @@ def tracery_ring(spec: TracerySpec, opening: Ring) -> Ring:
     Raises OutlineError for the field `tracery`, naming the light and what is possible.
     """
     if not math.isfinite(spec.turn):
-        raise OutlineError("tracery", f"Tracery light {spec.number}: its turn is not a number.")
+        raise _error(spec, ": its turn is not a number.")
     try:
         height = spec.height if spec.height is not None else spec.width
         ring = outline_of(
             OutlineSpec(spec.shape, spec.width, height, foils=spec.foils, points=spec.points)
         ).ring
     except OutlineError as error:
-        raise OutlineError("tracery", f"Tracery light {spec.number}: {error}") from error
+        raise _error(spec, f": {error}") from error
     middle = ring.box.middle
     ring = ring.turned(spec.turn, middle).moved(spec.x - middle.x, spec.y - middle.y)
     box = opening.box
     if not (box.left <= spec.x <= box.right and box.bottom <= spec.y <= box.top):
         where = f"{box.width:.0f} mm wide and {box.height:.0f} mm high"
-        raise OutlineError(
-            "tracery",
-            f"Tracery light {spec.number} would stand outside the opening, which is {where}.",
-        )
+        raise _error(spec, f" would stand outside the opening, which is {where}.")
     if not opening.contains(Point(spec.x, spec.y)) or ring.area > opening.area:
-        raise OutlineError(
-            "tracery", f"Tracery light {spec.number} does not lie within the opening's outline."
-        )
+        raise _error(spec, " does not lie within the opening's outline.")
     return ring
+
+
+def _error(spec: TracerySpec, words: str) -> OutlineError:
+    """The error about one tracery light, which is named before the words."""
+    return OutlineError("tracery", f"Tracery light {spec.number}{words}", spec.key)
 
 
 @dataclass(frozen=True)

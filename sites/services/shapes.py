@@ -1,7 +1,7 @@
 """An opening of the register as geometry: what is recorded, and in its place what is usual."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from typing import Final
 
@@ -62,16 +62,6 @@ def is_measured(opening: Opening) -> bool:
     return opening.width_mm is not None and opening.height_mm is not None
 
 
-def opening_spec(opening: Opening, panels: Iterable[Panel], bars: Iterable[Bar]) -> OpeningSpec:
-    """Return what the register says of the opening's shape, for `divide`.
-
-    A size that is not recorded is taken as usual (a light 600 mm wide, rows 600 mm high), rows
-    without a bar between them from the panels' own heights, tracery without a place laid out in
-    the head. Raises OutlineError where the records contradict each other.
-    """
-    return _Reading.of(opening, panels, bars).spec
-
-
 def division_of(
     opening: Opening,
     panels: Iterable[Panel] | None = None,
@@ -79,18 +69,24 @@ def division_of(
 ) -> Division:
     """Return the opening divided into its cells; whatever is stored, it never raises.
 
-    What cannot be true together is left out, and `remarks` says so in the user's words.
+    A size that is not recorded is taken as usual (a light 600 mm wide, rows 600 mm high), rows
+    without a bar between them from the panels' own heights, tracery without a place laid out in
+    the head. What cannot be true together is left out. `remarks` says all this in the user's words.
     panels, bars: the opening's, where the caller has read them already.
     """
-    reading = _Reading.believed(
-        opening,
-        list(opening.panels.all() if panels is None else panels),
-        list(opening.bars.all() if bars is None else bars),
-    )
-    division = divide(reading.spec)
-    if reading.tracery_alone:
-        division = _tracery_alone(division)
-    remarks = dict.fromkeys((*reading.remarks, *division.remarks))
+    panels = list(opening.panels.all() if panels is None else panels)
+    spec = _recorded(opening, panels, opening.bars.all() if bars is None else bars)
+    doubts: list[str] = []
+    for _attempt in range(MOST_DOUBTS):
+        try:
+            division, assumed = _completed(spec, opening, panels)
+            break
+        except OutlineError as error:
+            doubts.append(f"Drawn more simply than it is recorded: {error}")
+            spec = _simpler(spec, error.field)
+    else:
+        division, assumed = divide(OpeningSpec(_plain(spec.outline))), []
+    remarks = dict.fromkeys((*doubts, *assumed, *division.remarks))
     return replace(division, remarks=tuple(remarks))
 
 
@@ -101,41 +97,8 @@ def division_as_recorded(
 
     Raises OutlineError, naming what cannot be.
     """
-    reading = _Reading.of(opening, panels, bars)
-    division = divide(reading.spec)
-    return _tracery_alone(division) if reading.tracery_alone else division
-
-
-@dataclass(frozen=True)
-class _Reading:
-    """A spec that can be divided, and what had to be assumed for it."""
-
-    spec: OpeningSpec
-    remarks: tuple[str, ...] = ()
-    # A rose: its panels are its tracery lights, and what is between them is stone.
-    tracery_alone: bool = False
-
-    @classmethod
-    def of(cls, opening: Opening, panels: Iterable[Panel], bars: Iterable[Bar]) -> "_Reading":
-        """Raises OutlineError where the records contradict each other."""
-        panels = list(panels)
-        return _completed(_recorded(opening, panels, bars), opening, panels)
-
-    @classmethod
-    def believed(cls, opening: Opening, panels: list[Panel], bars: Iterable[Bar]) -> "_Reading":
-        """The same with whatever cannot be believed taken out, one after the other."""
-        spec = _recorded(opening, panels, bars)
-        doubts: dict[str, None] = {}
-        for _attempt in range(MOST_DOUBTS):
-            try:
-                reading = _completed(spec, opening, panels)
-                divide(reading.spec)
-            except OutlineError as error:
-                doubts[f"Drawn more simply than it is recorded: {error}"] = None
-                spec = _simpler(spec, error.field)
-            else:
-                return replace(reading, remarks=(*doubts, *reading.remarks))
-        return cls(OpeningSpec(_plain(spec.outline)), tuple(doubts))
+    panels = list(panels)
+    return _completed(_recorded(opening, panels, bars), opening, panels)[0]
 
 
 def _recorded(opening: Opening, panels: Sequence[Panel], bars: Iterable[Bar]) -> OpeningSpec:
@@ -228,26 +191,33 @@ def _tracery(panel: Panel) -> TracerySpec | None:
     )
 
 
-def _completed(spec: OpeningSpec, opening: Opening, panels: Sequence[Panel]) -> _Reading:
-    """The spec with rows and tracery that the register gives no place to."""
+def _completed(
+    spec: OpeningSpec, opening: Opening, panels: Sequence[Panel]
+) -> tuple[Division, list[str]]:
+    """Return the spec divided, with rows and tracery that the register gives no place to, and
+    remarks on what was assumed for that. Raises OutlineError, naming what cannot be.
+    """
     remarks = [] if is_measured(opening) else [NOT_TO_SCALE]
     remarks += _beyond(opening, panels)
     placed = {each.number for each in spec.tracery}
     loose = [p for p in panels if TRACERY.fullmatch(p.number) and p.number not in placed]
+    # A rose: its panels are its tracery lights, and what is between them is stone.
     alone = bool(panels) and len(loose) + len(placed) == len(panels) and _closed(spec)
     if loose and not spec.light_head and not alone:
         spec = _lights_below_the_head(spec)
-    division = divide(spec)
+    division, full = divide(spec), spec
     if loose:
         rings = [] if alone else [light.ring for light in division.lights]
-        spec = _with_tracery(spec, division, rings, loose)
+        full = _with_tracery(full, division, rings, loose)
         remarks.append(EVEN_TRACERY)
-    if all(bar.kind == BarKind.SADDLE_BAR for bar in spec.bars):
-        standing = [panel for panel in panels if _place_in(panel, spec.lights)]
+    if all(bar.kind == BarKind.SADDLE_BAR for bar in full.bars):
+        standing = [panel for panel in panels if _place_in(panel, full.lights)]
         heights, remark = _row_heights(standing, division)
-        spec = replace(spec, row_heights=heights)
+        full = replace(full, row_heights=heights)
         remarks += remark
-    return _Reading(spec, tuple(remarks), alone)
+    if full != spec:
+        division = divide(full)
+    return _tracery_alone(division) if alone else division, remarks
 
 
 def _closed(spec: OpeningSpec) -> bool:

@@ -7,6 +7,7 @@ import pytest
 from django.db import IntegrityError
 
 from sites.models import AttachedItem, Bar, Opening, Panel
+from sites.services import shapes
 from tests.factories import (
     AttachedItemFactory,
     FindingFactory,
@@ -120,6 +121,28 @@ def test_what_cannot_be_is_refused_beside_its_box_and_nothing_is_lost(
         if not name.startswith("bar-") and name not in ("act",):
             assert kept[name] == text
     assert "600" in [kept[name] for name in kept if re.fullmatch(r"bar-\d-height", name)]
+
+
+@pytest.mark.parametrize("wrong", ["bar-{}-height", "tracery-{}-x"])
+def test_the_row_that_cannot_be_is_found_without_trying_them_one_by_one(
+    owner, building, monkeypatch, wrong
+):
+    divisions = []
+    divide = shapes.divide
+    monkeypatch.setattr(shapes, "divide", lambda spec: divisions.append(spec) or divide(spec))
+    counts = []
+    for rows in (3, 30):
+        sent = {**WINDOW, "rows": "", wrong.format(rows - 1): "90 m", "act": "draw"}
+        for n in range(rows):
+            bar = {f"bar-{n}-height": f"{300 + 50 * n}", f"bar-{n}-kind": "saddle bar"}
+            middle = {f"tracery-{n}-x": "1200", f"tracery-{n}-y": "3000"}
+            shape = {f"tracery-{n}-number": f"A{n}", f"tracery-{n}-shape": "roundel"}
+            sent = bar | middle | shape | {f"tracery-{n}-width": "90"} | sent
+        divisions.clear()
+        page = owner.post(new_url(building), sent).content.decode()
+        assert f'<a href="#id_{wrong.format(rows - 1)}">' in page
+        counts.append(len(divisions))
+    assert counts[0] == counts[1]
 
 
 def test_the_preview_draws_and_saves_nothing(owner, building):

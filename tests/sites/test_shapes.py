@@ -18,7 +18,6 @@ from sites.services.shapes import (
     division_as_recorded,
     division_of,
     is_measured,
-    opening_spec,
 )
 
 
@@ -147,7 +146,7 @@ def test_what_cannot_be_true_is_left_out_with_the_reason():
     assert division.outline.ring.box.height == pytest.approx(2000)
     assert any("springing (2500 mm)" in remark for remark in division.remarks)
     with pytest.raises(OutlineError) as refused:
-        opening_spec(wrong, [], [])
+        division_as_recorded(wrong, [], [])
     assert refused.value.field == "springing"
 
 

@@ -46,11 +46,15 @@ FEWEST_FOILS, MOST_FOILS = 3, 8
 
 
 class OutlineError(ValueError):
-    """A measurement that cannot be: `field` names it, the text says what is possible."""
+    """A measurement that cannot be: `field` names it, the text says what is possible.
 
-    def __init__(self, field: str, message: str) -> None:
+    part: the key of the bar or tracery light it was taken of, where it is one of several.
+    """
+
+    def __init__(self, field: str, message: str, part: str = "") -> None:
         super().__init__(message)
         self.field = field
+        self.part = part
 
 
 @dataclass(frozen=True)

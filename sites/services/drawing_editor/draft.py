@@ -1,7 +1,6 @@
 """A window as it is typed, made into records that are not saved, and divided as they would be."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 from sites.compute.division import Division
@@ -16,7 +15,6 @@ BOX_OF_FIELD: Final = {
     "row_heights": "rows",
     "light_small_radius": "light_head",
 }
-ONE_BY_ONE: Final = {"bars": "bar", "tracery": "tracery"}
 
 
 @dataclass
@@ -53,29 +51,11 @@ def divided(draft: Draft) -> tuple[Division | None, list[Refusal]]:
 
 
 def _refusal(draft: Draft, error: OutlineError) -> Refusal:
-    if error.field in ONE_BY_ONE:
-        kind = ONE_BY_ONE[error.field]
-        rows: Sequence[object] = draft.bars if kind == "bar" else draft.tracery
-        place = _first_refused(draft, error.field, len(rows))
-        if place is not None:
-            return Refusal("height" if kind == "bar" else "x", str(error), kind, place)
+    for kind, box, rows in (("bar", "height", draft.bars), ("tracery", "x", draft.tracery)):
+        for place, row in enumerate(rows):
+            if str(row.pk) == error.part:
+                return Refusal(box, str(error), kind, place)
     return Refusal(BOX_OF_FIELD.get(error.field, error.field), str(error))
-
-
-def _first_refused(draft: Draft, field: str, count: int) -> int | None:
-    """The first row with which the window can no longer be divided."""
-    for upto in range(1, count + 1):
-        part = (
-            replace(draft, bars=draft.bars[:upto])
-            if field == "bars"
-            else replace(draft, tracery=draft.tracery[:upto])
-        )
-        try:
-            division_as_recorded(part.opening, part.tracery, part.bars)
-        except OutlineError as error:
-            if error.field == field:
-                return upto - 1
-    return None
 
 
 def _bars_outside(draft: Draft, division: Division) -> list[Refusal]:
