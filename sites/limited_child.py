@@ -83,8 +83,8 @@ def _ran_out_of_time(returncode: int) -> bool:
     return hasattr(signal, "SIGXCPU") and returncode == -signal.SIGXCPU
 
 
-def _limit(memory_mib: int, seconds: int) -> None:
-    """Limit this very process, for good."""
+def limit_this_process(memory_mib: int, seconds: int) -> None:
+    """Limit this very process, for good, to MiB of address space and seconds of time."""
     if resource is not None:
         memory_bytes = memory_mib * 1024 * 1024
         resource.setrlimit(resource.RLIMIT_AS, (memory_bytes, memory_bytes))
@@ -97,7 +97,7 @@ def _limit(memory_mib: int, seconds: int) -> None:
 
 def main(memory_mib: str, seconds: str, module: str, *arguments: str) -> None:
     """Set the limits and become `module` with `arguments`."""
-    _limit(int(memory_mib), int(seconds))
+    limit_this_process(int(memory_mib), int(seconds))
     sys.argv = [module, *arguments]
     runpy.run_module(module, run_name="__main__", alter_sys=True)
 

@@ -1,6 +1,7 @@
 """What every test shares: the database's rules, people of each role, a real folder for files."""
 
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 import hypothesis
@@ -11,8 +12,11 @@ from django.test import Client, TransactionTestCase
 from django.test.utils import CaptureQueriesContext
 
 from sites.compute.roles import ROLES
+from sites.printing import press
 from sites.rules.install import install_rules, remove_rules
 from tests.factories import BuildingFactory, MembershipFactory, UserFactory
+from tests.prepared import test_database
+from tests.ready_printer import ReadyPrinter
 
 # A busy machine is no reason for a property to fail, and the same examples are drawn each time.
 hypothesis.settings.register_profile("suite", deadline=None, derandomize=True)
@@ -22,6 +26,7 @@ hypothesis.settings.load_profile("suite")
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 
 
+READY_PRINTER = ReadyPrinter()
 PARTS = ("pure", "database", "second engine")
 
 
@@ -56,10 +61,25 @@ def parts_of(item: pytest.Item) -> set[str]:
 
 
 @pytest.fixture(scope="session", autouse=True)
+def _ready_printer() -> Iterator[None]:
+    """Documents are printed by a child that has the layout library imported already."""
+    press.run_limited = READY_PRINTER.run_limited
+    yield
+    READY_PRINTER.close()
+
+
+@pytest.fixture(scope="session", autouse=True)
 def _static_files() -> None:
     """Pages are tested with the manifest they are served with."""
     if "STATIC_FILES_ARE_COLLECTED" not in os.environ:
         call_command("collectstatic", interactive=False, verbosity=0)
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(django_test_environment, django_db_blocker) -> Iterator[None]:
+    """A migrated database copied, in place of one migrated anew for each run."""
+    with django_db_blocker.unblock(), test_database():
+        yield
 
 
 def _lift_rules_and_flush(case: TransactionTestCase, flush=TransactionTestCase._fixture_teardown):

@@ -3,13 +3,12 @@
 import os
 from collections.abc import Iterator
 
-import psycopg
 import pytest
-from psycopg import sql
 
 from sites.keys import uuid7
 from tests.faults.served import Served, set_up
 from tests.faults.server import Server
+from tests.prepared import address_of, drop, make_database
 
 
 @pytest.fixture
@@ -20,11 +19,9 @@ def database_url() -> Iterator[str]:
         yield ""
         return
     name = f"faults_{uuid7().hex}"
-    with psycopg.connect(suite, autocommit=True) as connection:
-        connection.execute(sql.SQL("CREATE DATABASE {}").format(sql.Identifier(name)))
-        address, _, options = suite.partition("?")
-        yield f"{address.rsplit('/', 1)[0]}/{name}?{options}"
-        connection.execute(sql.SQL("DROP DATABASE {} WITH (FORCE)").format(sql.Identifier(name)))
+    make_database(suite, name)
+    yield address_of(suite, name)
+    drop(suite, name)
 
 
 @pytest.fixture(scope="session")

@@ -1,7 +1,5 @@
 """A real server in a folder of its own, to be worked on from outside and killed."""
 
-import atexit
-import functools
 import json
 import os
 import shutil
@@ -9,7 +7,6 @@ import signal
 import socket
 import subprocess
 import sys
-import tempfile
 import time
 import urllib.request
 from collections.abc import Callable
@@ -18,29 +15,7 @@ from typing import Any
 
 import psutil
 
-ROOT = Path(__file__).resolve().parents[2]
-
-DATABASE = "saddlebar.sqlite3"
-
-
-@functools.cache
-def migrated() -> Path:
-    """An empty SQLite database with every migration in it: made once, copied by each server."""
-    folder = Path(tempfile.mkdtemp(prefix="saddlebar-migrated-"))
-    atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    subprocess.run(
-        [sys.executable, "manage.py", "migrate", "-v", "0"],
-        cwd=ROOT,
-        env=os.environ
-        | {
-            "DJANGO_SETTINGS_MODULE": "restoration.settings.base",
-            "SECRET_KEY": "k" * 64,
-            "DATA_DIR": str(folder),
-            "DATABASE_URL": "",
-        },
-        check=True,
-    )
-    return folder / DATABASE
+from tests.prepared import DATABASE, ROOT, manage, migrated
 
 
 class Server:
@@ -63,24 +38,13 @@ class Server:
         }
         self.log = folder / "log.txt"
         self.process: subprocess.Popen[bytes] | None = None
-        if database_url:
-            self.manage("migrate", "-v", "0")
-        else:
+        if not database_url:
             shutil.copy(migrated(), folder / DATABASE)
         if "STATIC_FILES_ARE_COLLECTED" not in os.environ:
             self.manage("collectstatic", "--noinput", "-v", "0")
 
     def manage(self, *words: str) -> str:
-        done = subprocess.run(
-            [sys.executable, "manage.py", *words],
-            cwd=ROOT,
-            env=self.environment,
-            capture_output=True,
-            text=True,
-            timeout=300,
-        )
-        assert done.returncode == 0, done.stdout + done.stderr
-        return done.stdout
+        return manage(*words, **self.environment)
 
     def run(self, code: str) -> Any:
         """Run code that leaves its answer, plain JSON, in `answer`."""
