@@ -1,5 +1,6 @@
 """What every test shares: the database's rules, people of each role, a real folder for files."""
 
+import math
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -16,27 +17,35 @@ from sites.printing import press
 from sites.rules.install import install_rules, remove_rules
 from tests.factories import BuildingFactory, MembershipFactory, UserFactory
 from tests.prepared import test_database
+from tests.properties import LONG, examples
 from tests.ready_printer import ReadyPrinter
+from tests.spending import MOST_SECONDS, Spending
 
-# A busy machine is no reason for a property to fail, and the same examples are drawn each time.
-hypothesis.settings.register_profile("suite", deadline=None, derandomize=True)
-hypothesis.settings.load_profile("suite")
+hypothesis.settings.register_profile("tests", examples(100))
+hypothesis.settings.load_profile("tests")
 
 # The browser library runs an event loop in the test's own thread; our code is not async.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
 
 
 READY_PRINTER = ReadyPrinter()
-PARTS = ("pure", "database", "second engine")
+PARTS = ("pure", "database", "first engine", "second engine")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption(
         "--part",
         choices=PARTS,
-        help="a part of the tests: those without a database, those with one, and of these "
-        "the ones that a second engine is for",
+        help="a part of the tests: those without a database, those with one, both of them on "
+        "the first engine, and those that a second engine is for",
     )
+    parser.addoption("--spent", default="", help="where to leave what each test spent, as JSON")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    most = math.inf if LONG else MOST_SECONDS
+    spending = Spending(lambda: READY_PRINTER.seconds_spent, config.getoption("--spent"), most)
+    config.pluginmanager.register(spending)
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
@@ -51,13 +60,13 @@ def parts_of(item: pytest.Item) -> set[str]:
     on a second one. Pages are asked for on PostgreSQL: on SQLite the browser walks all of them.
     """
     if item.get_closest_marker("one_engine") is not None:
-        return {"database"}
+        return {"database", "first engine"}
     ways = {"db", "transactional_db", "django_db_setup", "database_url"}
     if not ways & set(item.fixturenames) and item.get_closest_marker("django_db") is None:
-        return {"pure"}
+        return {"pure", "first engine"}
     if item.get_closest_marker("both_engines") is None and item.path.name.endswith("_views.py"):
         return {"second engine"}
-    return {"database", "second engine"}
+    return {"database", "first engine", "second engine"}
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -1,12 +1,12 @@
 """Every form posted with what no honest person types: a refusal or a page, never an error."""
 
-import os
 from html.parser import HTMLParser
 
 import pytest
 from django.db import transaction
 from django.test import Client
 
+from tests.properties import LONG
 from tests.test_urls_by_role import TABLE, address, everybody, names, records
 
 __all__ = ["everybody", "names", "records"]
@@ -26,8 +26,8 @@ HOSTILE = (
     "{}",
     "-0",
 )
-# As many at a time as the suite has patience for; `EVERY_VALUE=1` posts each of them in each box.
-EVERY = bool(os.environ.get("EVERY_VALUE"))
+# As many at a time as the suite has patience for; the long run posts each of them in each box.
+EVERY = LONG
 
 
 class Boxes(HTMLParser):

@@ -6,7 +6,7 @@ from fractions import Fraction
 from math import floor
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from restoration.compute.estimate import price_estimate
@@ -21,10 +21,11 @@ from restoration.compute.estimate_inputs import (
 )
 from restoration.compute.estimate_views import client_lines
 from restoration.compute.money import minor_digits
+from tests.properties import examples
 
 # Each quote is a whole estimate; a thousand of them are drawn for the rule that matters most.
-THOUSAND = settings(deadline=None, max_examples=1000, suppress_health_check=[HealthCheck.too_slow])
-PROPERTY = settings(deadline=None, max_examples=100, suppress_health_check=[HealthCheck.too_slow])
+THOUSAND = examples(1000, suppress_health_check=[HealthCheck.too_slow])
+PROPERTY = examples(100, suppress_health_check=[HealthCheck.too_slow])
 CURRENCIES = st.sampled_from(["JPY", "USD", "KWD"])
 
 

@@ -8,7 +8,7 @@ from math import floor
 import pytest
 from babel.core import get_global
 from babel.numbers import get_territory_currencies
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from restoration.compute.money import (
@@ -21,8 +21,9 @@ from restoration.compute.money import (
     round_money,
     to_minor,
 )
+from tests.properties import examples
 
-PROPERTY = settings(deadline=None, max_examples=200)
+PROPERTY = examples(200)
 AMOUNTS = st.decimals(-(10**12), 10**12, allow_nan=False, places=7)
 CODES = st.sampled_from(sorted(CURRENCIES))
 

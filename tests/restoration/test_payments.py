@@ -5,13 +5,14 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from restoration.compute.money import CurrencyError, MoneyError, from_minor, minor_digits
 from restoration.compute.payments import PaymentError, split_payments
+from tests.properties import examples
 
-PROPERTY = settings(deadline=None, max_examples=300)
+PROPERTY = examples(300)
 
 
 def shares(*percents):

@@ -3,12 +3,13 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from sites.compute.division import BarSpec, OpeningSpec, TracerySpec, divide
 from sites.compute.geometry.outlines import OutlineError, OutlineSpec
 from sites.compute.tracery import lay_out_tracery
+from tests.properties import examples
 from tests.sites.geometry.shapes_at_random import specs
 
 FOUR_LIGHTS = OpeningSpec(
@@ -26,7 +27,7 @@ def with_heights(*heights: float) -> OpeningSpec:
     return OpeningSpec(OutlineSpec("rectangle", 1200, 1800), lights=2, mullion=80, bars=bars)
 
 
-@settings(deadline=None, max_examples=300)
+@examples(300)
 @given(specs(), st.integers(1, 4), st.lists(st.floats(0.05, 0.95), max_size=5))
 def test_the_panels_make_the_glazed_area(outline, lights, shares):
     top = divide(OpeningSpec(outline)).outline.ring.box.top

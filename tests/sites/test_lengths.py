@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from sites.compute.lengths import (
@@ -13,8 +13,9 @@ from sites.compute.lengths import (
     format_mm,
     parse_length,
 )
+from tests.properties import examples
 
-PROPERTY = settings(deadline=None, max_examples=200)
+PROPERTY = examples(200)
 # Every length to 100 m that is a whole number of millionths of a millimetre.
 MILLIONTHS_MM = st.integers(1, 100_000 * 10**6).map(lambda count: Decimal(count).scaleb(-6))
 SIXTY_FOURTHS = st.integers(1, 64 * 3937)

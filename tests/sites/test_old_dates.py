@@ -5,12 +5,13 @@ from time import struct_time
 
 import edtf as edtf_library
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from sites.compute.dates import OldDateError, describe, from_edtf, parse_old_date
+from tests.properties import examples
 
-PROPERTY = settings(deadline=None, max_examples=200)
+PROPERTY = examples(200)
 SPECIFICATION = (
     "Library of Congress EDTF specification, 4 February 2019 (ISO 8601-2:2019); from memory"
 )

@@ -1,12 +1,13 @@
 """A plaque drawn with its inscription, its scale bar, and the count of its fixings."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from sites.compute.fixings import FixingTally, tally
 from sites.compute.plaque import draw_plaque, line_width_em
 from sites.compute.scale_bar import ScaleBar, scale_bar
+from tests.properties import examples
 
 INSCRIPTION = "IN MEMORY OF\nEDITH TOLLIVER\n\n1871 - 1926"
 
@@ -34,7 +35,7 @@ def test_the_words_stand_line_by_line_and_an_empty_line_keeps_its_room():
 
 
 # A busy machine is not a fault of the drawing.
-@settings(deadline=None, max_examples=300)
+@examples(300)
 @given(
     width=st.floats(20, 2000),
     height=st.floats(20, 2000),

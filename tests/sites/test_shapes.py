@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from sites.compute.geometry.outlines import OutlineError
@@ -19,6 +19,7 @@ from sites.services.shapes import (
     division_of,
     is_measured,
 )
+from tests.properties import examples
 
 
 def opening(head: str = "rectangle", width=1000, height=2000, **fields) -> Opening:
@@ -186,7 +187,7 @@ CORNERS = st.lists(st.lists(st.integers(-500, 500), min_size=0, max_size=4), max
 
 
 # A busy machine is not a fault of the drawing.
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(
     head=st.sampled_from(Head.values),
     light_head=st.sampled_from(["", *Head.values]),

@@ -3,7 +3,7 @@
 import json
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from sites.compute.working import ORIGINS, Input, Working, WorkingError
@@ -14,7 +14,6 @@ WORKINGS = st.builds(
 )
 
 
-@settings(deadline=None)
 @given(WORKINGS)
 def test_a_working_survives_json(working):
     assert Working.from_dict(json.loads(json.dumps(working.as_dict()))) == working

@@ -4,7 +4,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from condition.compute.classes.kept import as_kept, from_kept
@@ -13,6 +13,7 @@ from condition.compute.classes.rules import CIRCUMSTANCES, CLASSES, RAISES, SETS
 from condition.compute.classes.situation import Situation
 from condition.compute.classes.words import asked_in_words, given_in_words
 from condition.services.class_rules import shipped_rules
+from tests.properties import examples
 
 KINDS = sorted({rule.kind for rule in shipped_rules() if rule.kind})
 EXTENTS = ["isolated", "grouped", "along one line", "throughout"]
@@ -73,19 +74,19 @@ def never_falls(situation: Situation, more: Decimal, of: tuple[Rule, ...]) -> bo
 
 
 @given(situations(), AMOUNT)
-@settings(max_examples=300)
+@examples(300)
 def test_a_proposal_never_falls_when_the_amount_grows(situation, more):
     assert never_falls(situation, more, shipped_rules())
 
 
 @given(situations(), AMOUNT, st.lists(rules(), max_size=12))
-@settings(max_examples=200)
+@examples(200)
 def test_nor_does_it_by_whatever_rules_a_studio_makes(situation, more, own):
     assert never_falls(situation, more, tuple(own))
 
 
 @given(situations(), st.lists(rules(), max_size=12))
-@settings(max_examples=200)
+@examples(200)
 def test_classes_stay_from_0_to_3_and_every_one_has_its_reason(situation, own):
     proposal = propose(situation, own)
     told = {name for reason in proposal.reasons for name in reason.touched}

@@ -4,13 +4,14 @@ from math import inf
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from condition.compute.supports import beams
 from condition.compute.supports.errors import SupportError
 from condition.compute.supports.sections import SHAPES, section_of
 from tests.condition.supports.bars import ROUND_MM
+from tests.properties import examples
 
 HANDBOOK = pytest.mark.published("beam handbooks: even load on a bar with its ends resting free")
 GEOMETRY = pytest.mark.published("geometry of the circle: I = πd⁴/64, Z = πd³/32")
@@ -72,7 +73,7 @@ def bent_by_integration(line_load, span, stiffness, fixed):
     return float(x[10_000] / span * sunk[-1] - sunk[10_000])
 
 
-@settings(max_examples=25, deadline=None)
+@examples(25)
 @given(
     line_load=st.floats(0.01, 5),
     span=st.floats(200, 3000),
@@ -107,7 +108,7 @@ def test_a_load_at_the_middle_is_pl3_over_48ei():
     assert beams.point_deflection_mm(400, 800, STEEL, 404) == pytest.approx(spread * 8 / 5)
 
 
-@settings(max_examples=30, deadline=None)
+@examples(30)
 @given(
     line_load=st.floats(0.01, 5),
     inertia=st.floats(100, 50_000),

@@ -4,7 +4,7 @@ from math import isfinite
 from types import SimpleNamespace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from condition.compute.supports.checks import BarFacts, check_bar
@@ -13,11 +13,12 @@ from condition.views.support_rows import bar_row
 from sites.models import Bar
 from sites.models.choices import BarMaterial, BarSection
 from tests.condition.supports.bars import figures, pressing
+from tests.properties import examples
 
 LENGTH = st.one_of(st.none(), st.floats(0.01, 100_000))
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(
     span=LENGTH,
     below=LENGTH,

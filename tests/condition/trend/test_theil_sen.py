@@ -3,11 +3,12 @@
 import random
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import theilslopes
 
 from condition.compute.theil_sen import TooFewError, theil_sen
+from tests.properties import examples
 
 
 @pytest.mark.published(
@@ -62,7 +63,7 @@ def test_readings_at_one_place_have_no_slope():
         theil_sen([3, 3], [1, 2])
 
 
-@settings(max_examples=50)
+@examples(50)
 @given(
     st.lists(
         st.tuples(st.integers(0, 10_000), st.integers(0, 500)),

@@ -4,13 +4,14 @@ import re
 from datetime import date
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from condition.compute.comparing import State
 from condition.compute.state_marks import SHAPES
 from condition.compute.trend import Reading, trend_of
 from condition.compute.trend_chart import FOOT, LEFT, RIGHT, TOP, chart_of
+from tests.properties import examples
 
 
 def chart(*values, threshold=None, within=1.0):
@@ -36,7 +37,7 @@ def test_two_dates_are_drawn_without_a_line():
     assert TOP < drawn.threshold < min(dot.y for dot in drawn.dots)
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(
     st.lists(
         st.tuples(st.dates(), st.floats(0, 99_999_999, allow_nan=False)), min_size=1, max_size=7

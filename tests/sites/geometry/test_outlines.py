@@ -3,13 +3,12 @@
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from sites.compute.geometry.outlines import OutlineError, OutlineSpec, outline_of
 from tests.sites.geometry.shapes_at_random import specs
 
 
-@settings(deadline=None)
 @given(specs())
 def test_what_can_be_measured_is_drawn_to_its_measurements(spec):
     outline = outline_of(spec)

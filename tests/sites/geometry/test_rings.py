@@ -6,10 +6,11 @@ import re
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from sites.compute.geometry.rings import Edge, Point, Ring, ring_of_points
+from tests.properties import examples
 from tests.sites.geometry.shapes_at_random import outlines
 
 close = pytest.approx
@@ -37,7 +38,7 @@ def _corners(edge: Edge, sagitta: float) -> np.ndarray:
     return centre + (start - centre) * np.exp(1j * turns)
 
 
-@settings(max_examples=2000, deadline=None)
+@examples(2000)
 @given(outlines())
 def test_area_and_perimeter_agree_with_shapely_on_the_polygon(outline):
     polygon = fine(outline.ring)
@@ -46,7 +47,7 @@ def test_area_and_perimeter_agree_with_shapely_on_the_polygon(outline):
     assert outline.ring.perimeter == close(polygon.length, rel=1e-6)
 
 
-@settings(max_examples=500, deadline=None)
+@examples(500)
 @given(outlines())
 def test_centroid_and_box_agree_with_shapely(outline):
     ring = outline.ring
@@ -60,7 +61,7 @@ def test_centroid_and_box_agree_with_shapely(outline):
     assert (box.left, box.bottom) == close((0, 0), abs=1e-6)
 
 
-@settings(max_examples=500, deadline=None)
+@examples(500)
 @given(outlines(), st.floats(0.01, 10))
 def test_no_arc_lies_further_from_its_chord_than_the_sagitta_allows(outline, sagitta):
     ring = outline.ring
@@ -69,7 +70,7 @@ def test_no_arc_lies_further_from_its_chord_than_the_sagitta_allows(outline, sag
     assert abs(lost) <= ring.perimeter * sagitta
 
 
-@settings(max_examples=400, deadline=None)
+@examples(400)
 @given(outlines(), st.floats(-0.2, 1.2))
 def test_what_is_cut_apart_makes_the_whole(outline, share):
     ring = outline.ring
@@ -80,7 +81,7 @@ def test_what_is_cut_apart_makes_the_whole(outline, share):
         assert all(part.area > -1e-6 for part in (*one, *other))
 
 
-@settings(max_examples=200, deadline=None)
+@examples(200)
 @given(outlines(), st.floats(0.05, 0.95))
 def test_a_cut_is_where_shapely_makes_it(outline, share):
     ring, box = outline.ring, outline.ring.box
@@ -89,7 +90,7 @@ def test_a_cut_is_where_shapely_makes_it(outline, share):
     assert sum(part.area for part in ring.below(y)) == close(half.area, rel=1e-5)
 
 
-@settings(max_examples=300, deadline=None)
+@examples(300)
 @given(outlines(), st.floats(-3000, 3000))
 def test_mirrored_twice_it_is_itself_and_once_its_middle_is_mirrored(outline, axis):
     ring = outline.ring
@@ -103,7 +104,7 @@ def test_mirrored_twice_it_is_itself_and_once_its_middle_is_mirrored(outline, ax
         assert edge.start == close(before.start, abs=1e-6)
 
 
-@settings(max_examples=200, deadline=None)
+@examples(200)
 @given(outlines(), st.floats(0.02, 0.98), st.floats(0.02, 0.98))
 def test_a_point_is_inside_where_shapely_says_so(outline, across, up):
     ring, box = outline.ring, outline.ring.box
@@ -113,7 +114,7 @@ def test_a_point_is_inside_where_shapely_says_so(outline, across, up):
         assert ring.contains(point) == polygon.contains(shapely.Point(point))
 
 
-@settings(max_examples=200, deadline=None)
+@examples(200)
 @given(outlines(), st.floats(0, 359), st.floats(0.1, 3))
 def test_turning_and_scaling_keep_the_shape(outline, degrees, factor):
     ring = outline.ring
@@ -136,7 +137,7 @@ def test_a_path_has_true_arcs_and_is_turned_with_its_heights():
     assert square.path(scale=0.5, flip=True) == "M0 0L5 0L5 -5L0 -5L0 0Z"
 
 
-@settings(max_examples=100, deadline=None)
+@examples(100)
 @given(outlines())
 def test_every_arc_of_a_path_is_an_arc(outline):
     data = outline.ring.path()
