@@ -1,7 +1,7 @@
-"""What takes long to make and is the same each time: an empty migrated database of each engine.
+"""What takes long to make and is the same each time: an empty migrated database, and the demo.
 
-It is made once, under a name that carries the digest of what it is made from, and copied by every
-run of the tests: SQLite's lies in the build folder, PostgreSQL's on the server itself.
+Each is made once, under a name that carries the digest of what it is made from, and copied by every
+run of the tests. They lie in the build folder, PostgreSQL's database on the server itself.
 """
 
 import fcntl
@@ -25,6 +25,7 @@ ROOT = Path(__file__).resolve().parents[1]
 ROOMS = ("sites", "condition", "restoration")
 KEPT = ROOT / ".build" / "tests"
 DATABASE = "saddlebar.sqlite3"
+DEMO_PASSWORD = "a long password for tests"
 TEMPLATE = "saddlebar_migrated_"
 DROP = "DROP DATABASE IF EXISTS {} WITH (FORCE)"
 # Any number, so long as nobody else on the server locks by it.
@@ -67,7 +68,7 @@ def manage(*words: str, **environment: str) -> str:
         | environment,
         capture_output=True,
         text=True,
-        timeout=300,
+        timeout=900,
     )
     assert done.returncode == 0, done.stdout + done.stderr
     return done.stdout
@@ -86,6 +87,34 @@ def migrated() -> Path:
                 older.unlink()
             (folder / DATABASE).rename(kept)
             shutil.rmtree(folder)
+    return kept
+
+
+@functools.cache
+def demo_digest() -> str:
+    """The digest of all that the demonstration is made from: code, figures, what is printed."""
+    patterns = ("templates/documents/**/*", "static/css/documents/*", "fixtures/**/*")
+    files = [file for room in ROOMS for file in (ROOT / room).rglob("*.py")]
+    files += [file for each in patterns for file in ROOT.glob(each) if file.is_file()]
+    return digest_of([*files, ROOT / "requirements.txt", Path(__file__)])
+
+
+def demo_set_up() -> Path:
+    """Return a data folder with the demonstration in it, to be copied and never served."""
+    kept = KEPT / f"demo-{demo_digest()}"
+    empty = migrated()
+    with locked():
+        if not kept.exists():
+            half = KEPT / "being-demonstrated"
+            shutil.rmtree(half, ignore_errors=True)
+            half.mkdir()
+            shutil.copy(empty, half / DATABASE)
+            manage(
+                "demo", str(half), "--password", DEMO_PASSWORD, DATA_DIR=str(half), DATABASE_URL=""
+            )
+            for older in KEPT.glob("demo-*"):
+                shutil.rmtree(older)
+            half.rename(kept)
     return kept
 
 

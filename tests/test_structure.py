@@ -1,6 +1,7 @@
 """The shape of the code: sizes, layers of templates, and nothing inline that the policy forbids."""
 
 import ast
+import functools
 import re
 from pathlib import Path
 
@@ -30,6 +31,11 @@ def lines(file: Path) -> int:
     return len(file.read_text().splitlines())
 
 
+@functools.cache
+def tree(file: Path) -> ast.Module:
+    return ast.parse(file.read_text())
+
+
 def test_the_top_level_holds_what_was_agreed():
     assert [file.name for file in ROOT.iterdir() if not TOP.fullmatch(file.name)] == []
 
@@ -46,7 +52,7 @@ def test_no_function_is_longer_than_50_lines():
     long = [
         f"{name(file)}: {node.name}"
         for file in PYTHON
-        for node in ast.walk(ast.parse(file.read_text()))
+        for node in ast.walk(tree(file))
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
         and node.end_lineno - node.lineno >= 50
     ]
@@ -54,7 +60,7 @@ def test_no_function_is_longer_than_50_lines():
 
 
 def test_every_module_opens_by_saying_what_it_is_for():
-    bare = [name(file) for file in PYTHON if not ast.get_docstring(ast.parse(file.read_text()))]
+    bare = [name(file) for file in PYTHON if not ast.get_docstring(tree(file))]
     assert [file for file in bare if not file.endswith("migrations/__init__.py")] == []
 
 
@@ -63,7 +69,7 @@ def test_every_function_of_the_rooms_is_typed():
         f"{name(file)}: {node.name}"
         for file in PYTHON
         if file.relative_to(ROOT).parts[0] in ROOMS
-        for node in ast.walk(ast.parse(file.read_text()))
+        for node in ast.walk(tree(file))
         if isinstance(node, ast.FunctionDef)
         and (
             node.returns is None

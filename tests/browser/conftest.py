@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.faults.server import Server
+from tests.prepared import DEMO_PASSWORD, demo_set_up
 
 LAUNCH = [
     "--headless",
@@ -17,7 +18,7 @@ LAUNCH = [
     "--disable-component-update",
     "--disable-sync",
 ]
-SIGN_IN = {"owner": "ines@larkmoor.example", "password": "a long password for tests"}
+SIGN_IN = {"owner": "ines@larkmoor.example", "password": DEMO_PASSWORD}
 
 
 @pytest.fixture(scope="session")
@@ -31,8 +32,8 @@ def browser_type_launch_args(browser_type_launch_args):
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """The demo as `make demo` sets it up, served by the production server."""
     folder = tmp_path_factory.mktemp("demo")
+    shutil.copytree(demo_set_up(), folder, dirs_exist_ok=True)
     server = Server(folder, settings="restoration.settings.base")
-    server.manage("demo", str(folder), "--password", SIGN_IN["password"])
     server.start()
     yield server
     server.kill()

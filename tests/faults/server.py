@@ -1,6 +1,5 @@
 """A real server in a folder of its own, to be worked on from outside and killed."""
 
-import json
 import os
 import shutil
 import signal
@@ -15,6 +14,7 @@ from typing import Any
 
 import psutil
 
+from tests.faults.shell import Shell
 from tests.prepared import DATABASE, ROOT, manage, migrated
 
 
@@ -38,7 +38,8 @@ class Server:
         }
         self.log = folder / "log.txt"
         self.process: subprocess.Popen[bytes] | None = None
-        if not database_url:
+        self.shell: Shell | None = None
+        if not database_url and not (folder / DATABASE).exists():
             shutil.copy(migrated(), folder / DATABASE)
         if "STATIC_FILES_ARE_COLLECTED" not in os.environ:
             self.manage("collectstatic", "--noinput", "-v", "0")
@@ -48,8 +49,9 @@ class Server:
 
     def run(self, code: str) -> Any:
         """Run code that leaves its answer, plain JSON, in `answer`."""
-        text = f"import json\n{code}\nprint('ANSWER' + json.dumps(answer))"
-        return json.loads(self.manage("shell", "-v", "0", "-c", text).split("ANSWER")[1])
+        if self.shell is None:
+            self.shell = Shell(self.environment)
+        return self.shell.run(code)
 
     def start(self) -> None:
         with self.log.open("ab") as log:
@@ -76,6 +78,9 @@ class Server:
         return next((child for child in children if is_worker(child)), None)
 
     def kill(self) -> None:
+        if self.shell is not None:
+            self.shell.close()
+            self.shell = None
         if self.process is not None and self.process.poll() is None:
             self.process.send_signal(signal.SIGKILL)
             self.process.wait()

@@ -1,12 +1,11 @@
 """Reading one cell, and the layout of the sheets against the database they are written to."""
 
-import contextlib
 import datetime as dt
 from decimal import Decimal
 
 import pytest
 from django.apps import apps
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from condition.models.choices import AmountUnit, Extent, Outcome, SeenFrom, Side
@@ -138,11 +137,15 @@ def test_no_cell_breaks_a_reader(cell):
         for table in (*layout.REGISTER, *layout.FINDINGS_BOOK)
         for column in table.columns
     }
-    if isinstance(cell, str) and not cell.strip():
-        return
+    assume(not isinstance(cell, str) or cell.strip())
+    refused = 0
     for read in readers:
-        with contextlib.suppress(CellError):
+        try:
             read(cell)
+        except CellError as error:
+            refused += bool(str(error))
+    # There is nothing that each column takes: a list of words, a date, a number.
+    assert refused > 0
 
 
 @pytest.mark.parametrize(

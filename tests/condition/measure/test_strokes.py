@@ -153,6 +153,8 @@ def test_a_mark_outside_the_opening_is_refused_by_the_opening_s_name():
 
 def test_a_finger_beside_the_edge_is_on_it():
     check_inside(POINT, places((-4, 100)), ARCHED, "nIV")
+    with pytest.raises(StrokeError, match="outside opening nIV"):
+        check_inside(POINT, places((-40, 100)), ARCHED, "nIV")
 
 
 def test_a_line_that_leaves_a_bent_opening_between_its_points_is_refused():
