@@ -7,7 +7,6 @@ from pathlib import Path
 
 import hypothesis
 import pytest
-from django.core.management import call_command
 from django.db import connection
 from django.test import Client, TransactionTestCase
 from django.test.utils import CaptureQueriesContext
@@ -16,7 +15,7 @@ from sites.compute.roles import ROLES
 from sites.printing import press
 from sites.rules.install import install_rules, remove_rules
 from tests.factories import BuildingFactory, MembershipFactory, UserFactory
-from tests.prepared import test_database
+from tests.prepared import collect_static_files, test_database
 from tests.properties import LONG, examples
 from tests.ready_printer import ReadyPrinter
 from tests.spending import MOST_SECONDS, Spending
@@ -80,8 +79,7 @@ def _ready_printer() -> Iterator[None]:
 @pytest.fixture(scope="session", autouse=True)
 def _static_files() -> None:
     """Pages are tested with the manifest they are served with."""
-    if "STATIC_FILES_ARE_COLLECTED" not in os.environ:
-        call_command("collectstatic", interactive=False, verbosity=0)
+    collect_static_files()
 
 
 @pytest.fixture(scope="session")

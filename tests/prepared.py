@@ -74,6 +74,19 @@ def manage(*words: str, **environment: str) -> str:
     return done.stdout
 
 
+def collect_static_files() -> None:
+    """Collect the static files, where they have changed since: pages are tested with them."""
+    files = [file for file in (ROOT / "static").rglob("*") if file.is_file()]
+    sources = ("sites/finders.py", "sites/fonts.py", "restoration/settings/base.py")
+    digest = digest_of([*files, *(ROOT / each for each in (*sources, "requirements.txt"))])
+    kept = KEPT / "static.digest"
+    with locked():
+        there = (ROOT / ".build" / "static" / "staticfiles.json").exists() and kept.exists()
+        if not there or kept.read_text() != digest:
+            manage("collectstatic", "--noinput", "-v", "0")
+            kept.write_text(digest)
+
+
 def migrated() -> Path:
     """Return an empty SQLite database with every migration in it, to be copied and never opened."""
     kept = KEPT / f"migrated-{schema_digest()}.sqlite3"

@@ -132,14 +132,7 @@ def spare_the_disk(address: str) -> None:
 
 
 def run_parts(parts: Sequence[Part], folder: Path, address: str = "") -> list[Ended]:
-    environment = os.environ | {"SECRET_KEY": "k" * 64, "STATIC_FILES_ARE_COLLECTED": "yes"}
-    # Once for all parts: they are served the manifest that users are.
-    subprocess.run(
-        [sys.executable, "manage.py", "collectstatic", "--noinput", "-v", "0"],
-        cwd=ROOT,
-        env=environment,
-        check=True,
-    )
+    environment = os.environ | {"SECRET_KEY": "k" * 64}
     screen = threading.Lock()
 
     def carry_out(place: int) -> Ended:

@@ -41,8 +41,6 @@ class Server:
         self.shell: Shell | None = None
         if not database_url and not (folder / DATABASE).exists():
             shutil.copy(migrated(), folder / DATABASE)
-        if "STATIC_FILES_ARE_COLLECTED" not in os.environ:
-            self.manage("collectstatic", "--noinput", "-v", "0")
 
     def manage(self, *words: str) -> str:
         return manage(*words, **self.environment)
