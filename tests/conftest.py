@@ -2,16 +2,20 @@
 
 import math
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import hypothesis
 import pytest
 from django.db import connection
+from django.template import Context, Template
 from django.test import Client, TransactionTestCase
+from django.test.signals import template_rendered
 from django.test.utils import CaptureQueriesContext
+from django.utils.safestring import SafeString
 
 from sites.compute.roles import ROLES
+from sites.models import Building, User
 from sites.printing import press
 from sites.rules.install import install_rules, remove_rules
 from tests.factories import BuildingFactory, MembershipFactory, UserFactory
@@ -82,6 +86,21 @@ def _static_files() -> None:
     collect_static_files()
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _pages_are_told_of(django_test_environment) -> None:
+    """A test's client hears of each page and part of one, not of each box of a form in it.
+
+    There are hundreds of boxes, and all that a template was given is copied each time.
+    """
+
+    def render(template: Template, context: Context) -> SafeString:
+        if not str(template.name).startswith(("django/forms/", "bootstrap5/")):
+            template_rendered.send(sender=template, template=template, context=context)
+        return template.nodelist.render(context)
+
+    Template._render = render
+
+
 @pytest.fixture(scope="session")
 def django_db_setup(django_test_environment, django_db_blocker) -> Iterator[None]:
     """A migrated database copied, in place of one migrated anew for each run."""
@@ -104,17 +123,33 @@ def building(db):
     return BuildingFactory()
 
 
+class People(Mapping[str, User]):
+    """A user of each role at a building, made when first asked for; a stranger is there anyway."""
+
+    def __init__(self, building: Building) -> None:
+        self.building = building
+        stranger = MembershipFactory(role="owner", user__email="stranger@else.example").user
+        self.made = {"stranger": stranger}
+
+    def __getitem__(self, role: str) -> User:
+        if role not in self.made and role in ROLES:
+            membership = MembershipFactory(
+                building=self.building, role=role, user__email=f"{role}@studio.example"
+            )
+            self.made[role] = membership.user
+        return self.made[role]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter((*ROLES, "stranger"))
+
+    def __len__(self) -> int:
+        return len(ROLES) + 1
+
+
 @pytest.fixture
-def people(building):
+def people(building) -> People:
     """A user of each role at `building`, by role; and a stranger with a building elsewhere."""
-    made = {
-        role: MembershipFactory(
-            building=building, role=role, user__email=f"{role}@studio.example"
-        ).user
-        for role in ROLES
-    }
-    made["stranger"] = MembershipFactory(role="owner", user__email="stranger@else.example").user
-    return made
+    return People(building)
 
 
 @pytest.fixture

@@ -1,9 +1,11 @@
 """Records for tests: only the fields that matter to a test need be spelt out."""
 
 import datetime as dt
+import functools
 from decimal import Decimal
 
 import factory
+from django.contrib.auth.hashers import make_password
 from factory.django import DjangoModelFactory
 
 from condition import models as condition
@@ -21,16 +23,18 @@ class StudioFactory(DjangoModelFactory):
 class UserFactory(DjangoModelFactory):
     class Meta:
         model = sites.User
-        skip_postgeneration_save = True
 
     email = factory.Sequence(lambda n: f"person{n}@studio.example")
     name = factory.Sequence(lambda n: f"Person {n}")
 
-    @factory.post_generation
-    def password(self, create, extracted, **kwargs):
-        self.set_password(extracted or "a long password for tests")
-        if create:
-            self.save(update_fields=["password"])
+    password = "a long password for tests"
+
+    @classmethod
+    def _adjust_kwargs(cls, **kwargs):
+        return kwargs | {"password": hashed(kwargs["password"])}
+
+
+hashed = functools.cache(make_password)
 
 
 class BuildingFactory(DjangoModelFactory):
