@@ -1,8 +1,8 @@
 """Run every test: on SQLite, in the browser, and on a real PostgreSQL, two runs at a time.
 
 `python tests/run.py` runs them all, `python tests/run.py check` what needs no database and the
-rooms that were changed. A missing browser, proxy or PostgreSQL is a failure here, never a skip: a skip
-would hide a hole. So is a file or a process left behind.
+rooms that were changed. A missing browser, proxy or PostgreSQL is a failure here, never a skip:
+a skip would hide a hole. So is a file or a process left behind.
 """
 
 import json
