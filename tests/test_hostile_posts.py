@@ -6,10 +6,11 @@ import pytest
 from django.db import transaction
 from django.test import Client
 
+from tests.addresses import TABLE, address
 from tests.properties import LONG
-from tests.test_urls_by_role import TABLE, address, everybody, names, records
+from tests.world import everybody, records
 
-__all__ = ["everybody", "names", "records"]
+__all__ = ["everybody", "records"]
 pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 
 HOSTILE = (
@@ -68,7 +69,11 @@ class Boxes(HTMLParser):
 
 
 def boxes_of(client: Client, place: str) -> dict[str, str]:
-    page = client.get(place)
+    return boxes_in(client.get(place))
+
+
+def boxes_in(page) -> dict[str, str]:
+    """What stands in the boxes of an answer's forms; nothing for what is no page."""
     reader = Boxes()
     if page.status_code == 200 and not page.streaming and "html" in page["Content-Type"]:
         reader.feed(page.content.decode())

@@ -1,28 +1,31 @@
-"""Every choice of every form, made with another studio's record: refused, never written down."""
+"""Every choice of every form, made with a record of another church: refused, never written down."""
 
-import re
 from html.parser import HTMLParser
+from typing import Any
 
 import pytest
 from django.db import connection, transaction
-from django.test import Client
+from django.db.models import Model
 from django.test.utils import CaptureQueriesContext
 
-from sites.models import CameProfile
-from tests import factories
-from tests.sites.plaques import plaque, unprinted
-from tests.test_hostile_posts import boxes_of
-from tests.test_urls_by_role import NO, TABLE, address, everybody, names, records
+from tests.addresses import NO, TABLE, address
+from tests.test_hostile_posts import boxes_in
+from tests.world import KEY, Records, is_of_a_building, world
 
-__all__ = ["everybody", "names", "records"]
+__all__ = ["world"]
 pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 
-KEY = re.compile(r"[0-9a-f]{8}-(?:[0-9a-f]{4}-){3}[0-9a-f]{12}")
 # What stands in a form beside what was chosen: the one-use key, and what its boxes showed.
 NO_CHOICE = {"key", "as_shown", "csrfmiddlewaretoken"}
 WRITES = ("INSERT", "UPDATE")
 # The drawing is saved by one of its many buttons, and only looked at by the others.
 SAVES = {"act": "save"}
+
+# Of which records a choice must have been found to try this with.
+TRIED = {
+    "neighbour": {"opening", "panel", "finding", "survey"},
+    "foreign": {"opening", "panel", "finding", "survey", "cameprofile", "ratebook"},
+}
 
 
 class Choices(HTMLParser):
@@ -54,37 +57,7 @@ class Choices(HTMLParser):
             self._select = ""
 
 
-@pytest.fixture
-def theirs(files):
-    """Records of another studio, one of each kind that a form can name."""
-    building = factories.BuildingFactory(name="Their church")
-    opening = factories.OpeningFactory(building=building)
-    survey = factories.SurveyFactory(building=building)
-    estimate = factories.EstimateFactory(building=building)
-    user = factories.MembershipFactory(building=building).user
-    finding = factories.FindingFactory(survey=survey, opening=opening)
-    return {
-        "building": building,
-        "opening": opening,
-        "panel": factories.PanelFactory(opening=opening),
-        "item": factories.AttachedItemFactory(opening=opening),
-        "proof": unprinted(plaque(building), user),
-        "came profile": CameProfile.objects.create(studio=building.studio, name="Their lead"),
-        "survey": survey,
-        "finding": finding,
-        "kind of finding": finding.kind,
-        "photograph": factories.PhotographFactory(
-            building=building, survey=survey, opening=opening
-        ),
-        "rate book": estimate.rate_book,
-        "kind of action": factories.ActionKindFactory(studio=building.studio),
-        "material": factories.MaterialFactory(rate_book=estimate.rate_book),
-        "labour rate": factories.LabourRateFactory(rate_book=estimate.rate_book),
-    }
-
-
-def choices_on(client, place) -> Choices:
-    page = client.get(place)
+def choices_on(page) -> Choices:
     reader = Choices()
     if page.status_code == 200 and not page.streaming and "html" in page["Content-Type"]:
         reader.feed(page.content.decode())
@@ -100,37 +73,44 @@ def post(client, place, said) -> tuple[int, str]:
     return response.status_code, "\n".join(written)
 
 
-def same_kind(theirs, key):
-    """Theirs of the kind that the record with this key is; None where they have none."""
-    kinds = (each for each in theirs.values() if type(each).objects.filter(pk=key).exists())
-    return next(kinds, None)
+def same_kind(records: Records, key: str) -> Any:
+    """The one of the records that is of the kind which the row with this key is; None for none."""
+    rows = (each for each in records.values() if isinstance(each, Model))
+    return next((each for each in rows if type(each).objects.filter(pk=key).exists()), None)
 
 
-def attacks(client, records, theirs):
-    """Each form's each choice of a record, made with theirs of its kind."""
+def attacks(client, own, theirs, may_be_theirs):
+    """Each form's each choice of a record, made with theirs of its kind.
+
+    may_be_theirs: tells of a record whether it is no secret, and may be chosen.
+    """
     for name in TABLE:
         if NO in TABLE[name][1:]:
             continue
-        place = address(name, records)
-        page = choices_on(client, place)
-        filled = boxes_of(client, place)
-        for button in page.buttons:
+        place = address(name, own)
+        page = client.get(place)
+        choices, filled = choices_on(page), boxes_in(page)
+        for button in choices.buttons:
             filled.pop(button, None)
-        for box, offered in page.found.items():
+        for box, offered in choices.found.items():
             record = same_kind(theirs, KEY.search(offered)[0])
             what = f"{name}, {box}"
             assert record is not None, f"{what}: they have nothing of this kind"
+            if may_be_theirs(record):
+                continue
             said = filled | SAVES | {box: KEY.sub(str(record.pk), offered)}
             yield what, record, post(client, place, said)
 
 
-def test_no_choice_takes_another_studio_s_record(records, everybody, theirs):
-    earlier = factories.SurveyFactory(building=records["building"])
-    factories.FindingFactory(survey=earlier, opening=records["opening"])
-    client = Client()
-    client.force_login(everybody["studio"])
+@pytest.mark.parametrize(("who", "church"), [("neighbour", "next_door"), ("foreign", "abroad")])
+def test_no_choice_takes_another_church_s_record(who, church, world):
+    def is_the_studio_s(record) -> bool:
+        """Kinds, rates and leads are of a studio, at all its buildings."""
+        return who == "neighbour" and not is_of_a_building(type(record))
+
     tried, taken, told = set(), [], []
-    for what, record, (status, written) in attacks(client, records, theirs):
+    client, own = world.clients[who], getattr(world, church)
+    for what, record, (status, written) in attacks(client, own, world.here, is_the_studio_s):
         tried.add(record._meta.model_name)
         if record.pk.hex in written or str(record.pk) in written:
             taken.append(what)
@@ -138,4 +118,4 @@ def test_no_choice_takes_another_studio_s_record(records, everybody, theirs):
             told.append(f"{what}: {status}")
     assert (taken, told) == ([], [])
     # What was meant to be tried was on the pages to be tried with.
-    assert tried >= {"opening", "panel", "finding", "cameprofile", "survey", "ratebook"}
+    assert tried >= TRIED[who]

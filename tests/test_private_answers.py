@@ -1,4 +1,7 @@
-"""What goes with every answer to somebody signed in: policies, no shared cache, guarded cookies."""
+"""What an address's settings come to behind a proxy and without: guarded cookies, and https.
+
+The policies of every answer are looked at in tests/test_urls_by_role.py.
+"""
 
 import json
 import os
@@ -9,12 +12,9 @@ import pytest
 from django.test import Client
 
 from tests.factories import UserFactory
-from tests.test_urls_by_role import TABLE, address, everybody, names, records
 
-__all__ = ["everybody", "names", "records"]
 pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 
-OURS = ("default-src 'none'", "script-src 'self'", "frame-ancestors 'none'", "base-uri 'none'")
 NAMES = (
     "SESSION_COOKIE_SECURE",
     "CSRF_COOKIE_SECURE",
@@ -26,37 +26,6 @@ PRINT = (
     "import json; from restoration.settings import base; "
     f"print(json.dumps({{name: getattr(base, name) for name in {NAMES!r}}}))"
 )
-
-
-def wrong_with(response) -> list[str]:
-    """What an answer lacks that nobody else may see, store, frame or run anything in."""
-    policy = response.get("Content-Security-Policy", "")
-    is_page = "html" in response.get("Content-Type", "")
-    wrong = [] if "default-src 'none'" in policy else [f"policy {policy!r}"]
-    wrong += [part for part in OURS if is_page and part not in policy]
-    wrong += [word for word in ("unsafe-eval", "http:", "*") if word in policy]
-    wrong += ["unsafe-inline"] if is_page and "unsafe-inline" in policy else []
-    cache = response.get("Cache-Control", "")
-    # A picture may be kept by the browser of who has seen it; a page or a document is asked for.
-    kept = response.get("Content-Type", "").startswith("image/") or "no-" in cache
-    wrong += [] if "private" in cache and kept else [f"cache {cache!r}"]
-    wrong += [] if response.get("X-Content-Type-Options") == "nosniff" else ["sniffing"]
-    wrong += [] if response.get("X-Frame-Options") == "DENY" else ["framing"]
-    wrong += [] if response.get("Referrer-Policy") == "same-origin" else ["referrer"]
-    return wrong
-
-
-def test_every_answer_keeps_to_itself(records, everybody):
-    client = Client()
-    client.force_login(everybody["studio"])
-    found = {}
-    for name in TABLE:
-        response = client.get(address(name, records))
-        if response.streaming:
-            b"".join(response)
-        if wrong := wrong_with(response):
-            found[name] = [response.status_code, *wrong]
-    assert found == {}
 
 
 def settings_for(**environment) -> dict[str, object]:

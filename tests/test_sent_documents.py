@@ -6,9 +6,10 @@ from django.core.files.storage import default_storage
 from django.urls import reverse
 
 from tests import factories
-from tests.test_urls_by_role import TABLE, address, everybody, names, records
+from tests.addresses import TABLE, address
+from tests.world import everybody, records
 
-__all__ = ["everybody", "names", "records"]
+__all__ = ["everybody", "records"]
 pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 
 # The address, the record whose file it sends, the file's column, and the end of its name.

@@ -13,7 +13,8 @@ from django.test import Client
 from django.urls import NoReverseMatch, reverse
 from condition.photo_urls import signed_url
 from tests.factories import BuildingFactory, MembershipFactory
-from tests.test_urls_by_role import SIGNED, TABLE, address, names, records_at
+from tests.world import records_at
+from tests.addresses import SIGNED, TABLE, address, names
 
 def session(user):
     client = Client()
@@ -30,7 +31,7 @@ def open_address(name):
 
 church, chapel = BuildingFactory(), BuildingFactory(name='The chapel of somebody else')
 owner = MembershipFactory(building=None, studio=church.studio).user
-records = records_at(church, {'owner': owner})
+records = records_at(church, owner)
 pages = {name: address(name, records) for name in TABLE}
 photograph = records['photograph']
 picture = signed_url(photograph.pk, 400, church.studio_id)

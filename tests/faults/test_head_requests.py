@@ -7,9 +7,9 @@ import sys
 import pytest
 
 from sites.web_server import MOST_HEADER_BYTES
+from tests.addresses import names
 from tests.faults.raw_http import Connection, connect, read_to_end, request_of
 from tests.faults.server import ROOT, wait_for
-from tests.test_urls_by_role import names
 
 pytestmark = pytest.mark.faults
 
