@@ -114,7 +114,7 @@ def records_at(building: Building, user: User, word: str = "") -> Records:
         "building": building,
         "person": factories.BuildingPersonFactory(building=building),
         "plan_picture": PlanPicture.objects.create(
-            building=building, file=picture, width_px=1600, height_px=1200
+            building=building, file=picture, sha256="0" * 64, width_px=1600, height_px=1200
         ),
         "opening": opening,
         "older_number": factories.OlderNumberFactory(opening=opening),
