@@ -6,8 +6,12 @@ import pytest
 from django.db import transaction
 from django.test import Client
 
+<<<<<<< ours
 from tests.addresses import TABLE, address
 from tests.properties import LONG
+=======
+from tests.addresses import NO, TABLE, address
+>>>>>>> theirs
 from tests.world import everybody, records
 
 __all__ = ["everybody", "records"]
@@ -91,7 +95,7 @@ def post(client: Client, place: str, said: dict[str, str]) -> int:
     return int(response.status_code)
 
 
-@pytest.mark.parametrize("name", [name for name in TABLE if TABLE[name][2] != "mmmmmmmm"])
+@pytest.mark.parametrize("name", [name for name in TABLE if TABLE[name][2] != NO])
 def test_no_post_is_an_error(name, records, everybody):
     place = address(name, records)
     client = Client()
