@@ -170,6 +170,12 @@ class PhotographFactory(DjangoModelFactory):
     width = 1600
     height = 1200
 
+    @factory.post_generation
+    def findings(self, create, shown, **extra):
+        """The findings it shows, of its own survey and opening."""
+        for each in shown or ():
+            condition.PhotographFinding.objects.create(photograph=self, finding=each)
+
 
 class ActionKindFactory(DjangoModelFactory):
     class Meta:

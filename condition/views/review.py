@@ -144,9 +144,12 @@ def review_of(survey: Survey, units: str) -> Review:
         review.photographs.append(photograph)
         if photograph.state == PhotographState.DAMAGED:
             review.damaged.append(picture)
-        if photograph.finding_id:
-            by_finding[photograph.finding_id].append(picture)
-        elif photograph.opening_id:
+        shown = photograph.findings.all()
+        for finding in shown:
+            by_finding[finding.pk].append(picture)
+        if shown:
+            continue
+        if photograph.opening_id:
             openings[photograph.opening_id].pictures.append(picture)
         else:
             review.unsorted.append(picture)
@@ -181,7 +184,5 @@ def _findings(survey: Survey) -> list[Finding]:
 
 
 def _photographs(survey: Survey) -> list[Photograph]:
-    rows = survey.photographs.select_related(
-        "opening", "finding__kind", "finding__opening", "finding__panel", "finding__attached_item"
-    )
-    return list(rows.with_renditions())
+    rows = survey.photographs.select_related("opening")
+    return list(rows.with_renditions().with_findings())

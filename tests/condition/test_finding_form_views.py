@@ -10,9 +10,9 @@ from django.test import Client
 from django.urls import reverse
 
 from condition.models import Finding, Photograph
-from condition.services.photographs import receive_photograph
 from sites.keys import uuid7
 from tests.condition.pictures import jpeg, quarters
+from tests.condition.recorded import receive_photograph
 from tests.factories import (
     AttachedItemFactory,
     FindingFactory,
@@ -234,9 +234,7 @@ def test_what_cannot_be_is_refused_with_the_words_kept(surveyor, survey, url, fi
 def test_a_part_of_another_opening_is_named(surveyor, survey, url, filled):
     other = PanelFactory(opening=OpeningFactory(building=survey.building, number="wI"), number="7c")
     response = surveyor.post(url, filled(part=f"panel:{other.pk}"))
-    assert response.context["form"].errors["part"] == [
-        "wI 7c is not in nIV: choose a panel or item of this opening."
-    ]
+    assert response.context["form"].errors["part"] == ["Panel 7c is in wI, not nIV."]
 
 
 def test_what_the_database_refuses_is_said_in_words(surveyor, opening, url, filled, monkeypatch):
@@ -271,11 +269,11 @@ def test_photographs_of_a_form_to_be_mended_are_not_lost(surveyor, survey, files
     response = surveyor.post(url, filled(kind="", photographs=[a_photograph()]))
     assert response.status_code == 422
     waiting = Photograph.objects.get()
-    assert (waiting.survey, waiting.finding) == (survey, None)
+    assert (waiting.survey, waiting.findings.count()) == (survey, 0)
     assert f'name="kept" value="{waiting.pk}"' in response.content.decode()
     surveyor.post(url, filled(kept=[str(waiting.pk)]))
     waiting.refresh_from_db()
-    assert waiting.finding == Finding.objects.get()
+    assert waiting.findings.get() == Finding.objects.get()
     assert waiting.opening == Finding.objects.get().opening
 
 
@@ -284,16 +282,12 @@ def test_photographs_of_others_are_not_taken_by_naming_them(surveyor, files, url
     theirs = receive_photograph(
         building=elsewhere.building,
         survey=elsewhere,
-        opening=None,
-        finding=None,
         file=BytesIO(jpeg()),
         name="theirs.jpg",
-        caption="",
-        user=None,
     )
     surveyor.post(url, filled(kept=[str(theirs.pk), "nonsense"]))
     theirs.refresh_from_db()
-    assert theirs.finding is None
+    assert not theirs.findings.exists()
     assert Finding.objects.get().photographs.count() == 0
 
 

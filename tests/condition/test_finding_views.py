@@ -5,9 +5,9 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from condition.models import Finding, Photograph
-from condition.services.photographs import receive_photograph
 from sites.keys import uuid7
 from tests.condition.pictures import jpeg, quarters
+from tests.condition.recorded import receive_photograph
 from tests.factories import (
     ConditionReportFactory,
     FindingFactory,
@@ -96,11 +96,8 @@ def test_queries_do_not_grow_with_the_photographs(owner, survey, opening, count_
                 building=survey.building,
                 survey=survey,
                 opening=opening,
-                finding=there,
+                findings=[there],
                 file=a_photograph(colour=colour),
-                name="x.jpg",
-                caption="",
-                user=None,
             )
 
     send(1)

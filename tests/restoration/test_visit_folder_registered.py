@@ -147,7 +147,7 @@ def test_a_photograph_that_was_not_filed_is_filed_by_the_folder(take_in, registe
     (root / "photographs" / "b-1.jpg").write_bytes(SMALL_PHOTOGRAPHS["porch.jpg"])
     take_in(root)
     loose.refresh_from_db()
-    assert loose.finding.survey.day == dt.date(2026, 10, 2)
+    assert loose.findings.get().survey.day == dt.date(2026, 10, 2)
     assert Photograph.objects.count() == 4
 
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 
 from condition.models import Finding, Inspection, Photograph
-from condition.services import photographs as photograph_service
+from condition.services.recording import photographs as photograph_service
 from restoration.models import Estimate, RepairAction
 from restoration.services.studios import open_studio
 from restoration.services.visit_folder import writing

@@ -57,7 +57,6 @@ class KnownFinding:
 
     opening: str
     day: datetime.date
-    is_continued: bool
 
 
 @dataclass(frozen=True)

@@ -137,16 +137,13 @@ def _earlier_findings(building: Building | None) -> dict[str, Finding]:
         return {}
     folders = VisitFolder.objects.filter(building=building).order_by("taken_in_at")
     keys = {key: pk for folder in folders for key, pk in folder.keys.get("findings", {}).items()}
-    rows = Finding.objects.of_building(building).select_related("opening", "survey", "continued_by")
+    rows = Finding.objects.of_building(building).select_related("opening", "survey")
     by_pk = {str(row.pk): row for row in rows}
     return {key: by_pk[pk] for key, pk in keys.items() if pk in by_pk}
 
 
 def _known_findings(earlier: Mapping[str, Finding]) -> dict[str, KnownFinding]:
-    return {
-        key: KnownFinding(row.opening.number, row.survey.day, hasattr(row, "continued_by"))
-        for key, row in earlier.items()
-    }
+    return {key: KnownFinding(row.opening.number, row.survey.day) for key, row in earlier.items()}
 
 
 def _recorded_surveys(rows: Rows, building: Building | None) -> list[Problem]:

@@ -134,7 +134,7 @@ def test_queries_of_sorting_do_not_grow(surveyor, photograph, survey, opening, u
     def add(number):
         for _ in range(number):
             photograph(opening=opening)
-            photograph(finding=FindingFactory(survey=survey, opening=opening), opening=opening)
+            photograph(findings=[FindingFactory(survey=survey, opening=opening)], opening=opening)
             photograph()
 
     add(1)

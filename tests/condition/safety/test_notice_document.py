@@ -40,7 +40,7 @@ def printed(words: NoticeWords, folder: Path, **place) -> tuple[dict, MakeSafeNo
             building=building,
             survey=finding.survey,
             opening=finding.opening,
-            finding=finding,
+            findings=[finding],
             caption="Hangs by the left tab, seen from the aisle",
             original=ContentFile(jpeg(quarters(((200, 160, 90), (60, 80, 160)) * 2)), "x.jpg"),
         )
