@@ -161,6 +161,7 @@ class PhotographFactory(DjangoModelFactory):
 
     class Meta:
         model = condition.Photograph
+        skip_postgeneration_save = True
 
     building = factory.SubFactory(BuildingFactory)
     original = "none.jpg"

@@ -135,7 +135,7 @@ class FindingForm(RecordedForm):
         queryset=Finding.objects.none(),
         label=_("It also comes from"),
         required=False,
-        help_text=_("Others that have come together with it in this one."),
+        help_text=_("Others that have come together with it in this one; more with Ctrl or ⌘."),
     )
 
     def __init__(self, *args: Any, survey: Survey, narrowed: bool = False, **kwargs: Any) -> None:

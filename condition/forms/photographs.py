@@ -40,6 +40,10 @@ class FilingField(forms.MultipleChoiceField):
         self.widget.attrs["class"] = "form-select"
         self.survey, self.choices = survey, filing_choices(survey)
 
+    def to_python(self, value: Any) -> list[str]:
+        """An empty choice, as a select of one may post it, chooses nothing."""
+        return [choice for choice in super().to_python(value) if choice]
+
     def clean(self, value: Any) -> Place:
         """Return the place that choices of `filing_choices` stand for together."""
         keys: dict[str, list[UUID]] = {"opening": [], "finding": []}

@@ -7,7 +7,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from condition.models import Finding, Photograph, Survey
-from condition.services.sorting import Moved, TimeOffer, place_of_numbers, sort_in
+from condition.services.sorting import Moved, TimeOffer, place_of_numbers, place_pressed, sort_in
 from condition.services.uploads import Place
 from sites.models import Opening, User
 from sites.services.recording import NotRecordedError
@@ -54,11 +54,12 @@ class InOrderForm(forms.Form):
         cleaned: dict[str, Any] = super().clean() or self.cleaned_data
         if "place" not in cleaned or "typed" not in cleaned:
             return cleaned
-        places = places_of(self.survey, self.openings, self.findings)
+        rows = (self.survey, self.openings, self.findings)
         try:
-            self.chosen = places.get(cleaned["place"]) or place_of_numbers(
-                cleaned["typed"], self.survey, self.openings, self.findings
-            )
+            if cleaned["place"]:
+                self.chosen = place_pressed(places_of(*rows), cleaned["place"])
+            else:
+                self.chosen = place_of_numbers(cleaned["typed"], *rows)
         except NotRecordedError as refusal:
             self.add_error(None, str(refusal))
         return cleaned

@@ -5,7 +5,7 @@ from typing import Self
 
 from django.core.validators import MinValueValidator
 from django.db import models
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Exists, OuterRef, Prefetch, Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
@@ -80,7 +80,13 @@ class FindingQuerySet(models.QuerySet["Finding"]):
         """Load what a row of findings reads, photographs included."""
         return self.select_related(
             "kind", "opening", "panel", "attached_item", "survey", "continues__survey"
-        ).prefetch_related("photographs__renditions")
+        ).prefetch_related("photographs__renditions", shown_by("photographs__findings"))
+
+
+def shown_by(lookup: str) -> Prefetch:
+    """Load over `lookup` the findings that photographs show, with what names them."""
+    shown = Finding.objects.select_related("kind", "opening", "panel", "attached_item")
+    return Prefetch(lookup, shown.order_by("number"))
 
 
 def class_field(

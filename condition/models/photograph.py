@@ -3,11 +3,11 @@
 from typing import Self
 
 from django.db import models
-from django.db.models import Prefetch, Q
+from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from condition.models.choices import Alike, PhotographState
-from condition.models.finding import Finding
+from condition.models.finding import Finding, shown_by
 from condition.models.survey import Survey
 from sites.models.building import Building
 from sites.models.fields import Evidence, of_length, one_of, sent_digest
@@ -20,8 +20,7 @@ class PhotographQuerySet(models.QuerySet["Photograph"]):
 
     def with_findings(self) -> Self:
         """Load with each the findings it shows, and what names them."""
-        shown = Finding.objects.select_related("kind", "opening", "panel", "attached_item")
-        return self.prefetch_related(Prefetch("findings", shown.order_by("number")))
+        return self.prefetch_related(shown_by("findings"))
 
 
 def original_path(photograph: "Photograph", name: str) -> str:

@@ -1,7 +1,7 @@
 """Photographs of a survey sorted in: filed, put back, offered a place by their time."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import groupby
@@ -94,17 +94,26 @@ def put_back(survey: Survey, moved: Iterable[Moved]) -> int:
 
 
 def place_of(survey: Survey, openings: Iterable[Opening], findings: Iterable[Finding]) -> Place:
-    """Return the one place that openings and findings chosen together stand for.
+    """Return the place that openings and findings chosen together stand for.
 
-    Raises NotRecordedError where they are at several openings.
+    Raises NotRecordedError for several openings. That the findings are of one is asked where
+    something is filed there.
     """
-    shown = tuple(findings)
-    at = {each.pk: each for each in (*openings, *(finding.opening for finding in shown))}
+    shown, at = tuple(findings), list(openings)
     if len(at) > 1:
-        numbers = ", ".join(each.number for each in at.values())
+        numbers = ", ".join(each.number for each in at)
         text = _("A photograph is filed at one opening, not at %(numbers)s: choose one of them.")
         raise NotRecordedError([Problem("opening", text % {"numbers": numbers})])
-    return Place(survey, next(iter(at.values()), None), shown)
+    whole = at[0] if at else None
+    return Place(survey, whole or (shown[0].opening if shown else None), shown)
+
+
+def place_pressed(places: Mapping[str, Place], pressed: str) -> Place:
+    """Return the place whose button was pressed. Raises NotRecordedError for one that is gone."""
+    if pressed not in places:
+        text = _("That place is no longer there. Choose another.")
+        raise NotRecordedError([Problem("place", text)])
+    return places[pressed]
 
 
 def place_of_numbers(

@@ -17,6 +17,7 @@ from django.views.decorators.http import require_http_methods
 from condition.access import survey_for
 from condition.forms.answers import AnswerForm
 from condition.models import Finding, Survey
+from condition.models.finding import shown_by
 from condition.services.answering import (
     READ_ANEW,
     Answer,
@@ -71,7 +72,7 @@ def continuing(request: AppRequest, key: UUID) -> HttpResponse:
             return _answered(request, survey, form, by_key)
         except NotRecordedError as refusal:
             form.show(refusal.problems)
-    prefetch_related_objects(rows, "photographs__renditions")
+    prefetch_related_objects(rows, "photographs__renditions", shown_by("photographs__findings"))
     context = {
         "survey": survey,
         "survey_name": survey_name(survey),

@@ -32,7 +32,7 @@ def finding(request: AppRequest, key: UUID) -> HttpResponse:
     shown = finding_for(request.user, key)
     building = shown.survey.building
     may_survey = SURVEY in abilities_at(request.user, building)
-    photographs = shown.photographs.with_renditions()
+    photographs = shown.photographs.with_renditions().with_findings()
     pictures = pictures_of(photographs, building.studio_id, SCREEN_PX)
     chain = chain_of(shown)
     chain = chain if len(chain) > 1 else []

@@ -168,7 +168,9 @@ def test_a_key_of_another_survey_s_finding_changes_nothing_there(surveyor, url, 
 @pytest.mark.parametrize(
     ("typed", "amount"), [("2,5", "2.5"), ("0.25", "0.25"), ("1 200", "1200"), ("12", "12")]
 )
-def test_amounts_are_read_as_they_are_written_by_hand(surveyor, url, filled, typed, amount):
+def test_amounts_are_read_as_they_are_written_by_hand(surveyor, url, filled, kind, typed, amount):
+    kind.units = ["mm"]
+    kind.save()
     surveyor.post(url, filled(amount=typed, unit="mm"))
     assert str(Finding.objects.get().amount.normalize()).replace("1.2E+3", "1200") == amount
 
@@ -238,11 +240,10 @@ def test_a_part_of_another_opening_is_named(surveyor, survey, url, filled):
 
 
 def test_what_the_database_refuses_is_said_in_words(surveyor, opening, url, filled, monkeypatch):
-    """The forms see it first; should one not, the database's own rule is told, not a 500."""
+    """The service sees it first; should one not, the database's own rule is told, not a 500."""
     other = PanelFactory(opening=OpeningFactory(building=opening.building))
-    monkeypatch.setattr("condition.forms.findings.row_of", lambda part: None)
-    monkeypatch.setattr(Finding, "clean", lambda self: setattr(self, "panel", other))
-    response = surveyor.post(url, filled())
+    monkeypatch.setattr("condition.services.recording.findings.finding_problems", lambda *a: ())
+    response = surveyor.post(url, filled(part=f"panel:{other.pk}"))
     assert response.status_code == 422
     assert "The panel is not in this opening." in response.content.decode()
 

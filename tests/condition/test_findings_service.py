@@ -43,7 +43,7 @@ def test_the_first_finding_of_a_survey_is_number_one(survey, log):
 
 def test_a_panel_of_another_opening_is_refused_and_takes_no_number(survey, log):
     elsewhere = PanelFactory(opening=OpeningFactory(building=survey.building))
-    with pytest.raises(NotRecordedError, match="Panel .* is in .*, not"):
+    with pytest.raises(NotRecordedError, match=r"Panel .* is in .*, not"):
         log(panel=elsewhere.pk)
     assert log().number == 1
 

@@ -118,7 +118,7 @@ def test_sending_nothing_is_said(surveyor, survey):
 def test_a_photograph_filed_elsewhere_is_not_moved_by_sending_it_again(
     surveyor, survey, opening, files
 ):
-    first, second = (FindingFactory(survey=survey, opening=opening) for _ in range(2))
+    first, second = FindingFactory(survey=survey, opening=opening), FindingFactory(survey=survey)
     post_one(surveyor, survey, place=f"finding:{first.pk}")
     response = post_one(surveyor, survey, place=f"finding:{second.pk}")
     assert response.status_code == 422

@@ -57,7 +57,7 @@ FINDINGS_CASES = [
     ("Findings", 4, "panel", "1a", "P1 is on panel 2a, not 1a."),
     ("Findings", 3, "kind", "failed joint", 'Did you mean "failed-solder-joint"?'),
     ("Findings", 3, "unit", "percent of area", "is not given in percent of area."),
-    ("Findings", 3, "amount", "", "A unit stands without its amount."),
+    ("Findings", 3, "amount", "", "Say how many of the 30."),
     ("Findings", 3, "amount", 31, "The count, 31, is above the total it is out of."),
     ("Findings", 3, "amount", 2.5, "2.5 is no count. Give a whole number."),
     ("Findings", 3, "amount", -1, "-1 is not possible here."),

@@ -7,7 +7,7 @@ taken in yet the name that stands in a sheet. The rules only compare keys and lo
 import dataclasses
 import datetime
 from collections import defaultdict
-from collections.abc import Hashable, Mapping
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
@@ -166,6 +166,15 @@ class RecordedFinding(AboutSubject):
     number: str
 
 
+@dataclass(frozen=True)
+class Continuation:
+    """A later finding that continues or comes from another: key, label, and its survey's day."""
+
+    key: Key
+    label: str
+    day: datetime.date | None
+
+
 @dataclass(frozen=True, kw_only=True)
 class RecordedInspection(AboutSubject):
     """A look that is recorded already, or in the same folder."""
@@ -182,7 +191,7 @@ def about(data: AboutSubject) -> dict[str, Any]:
 class Context:
     """What stands around the values, by key; of one building, so that others are not known.
 
-    openings: their numbers.
+    openings: their numbers. continuations: by the key of a finding, what continues it already.
     """
 
     surveys: Mapping[Key, KnownSurvey] = dataclasses.field(default_factory=dict)
@@ -191,6 +200,7 @@ class Context:
     items: Mapping[Key, KnownPart] = dataclasses.field(default_factory=dict)
     kinds: Mapping[Key, KnownKind] = dataclasses.field(default_factory=dict)
     findings: Mapping[Key, RecordedFinding] = dataclasses.field(default_factory=dict)
+    continuations: Mapping[Key, Sequence[Continuation]] = dataclasses.field(default_factory=dict)
     inspections: Mapping[Key, RecordedInspection] = dataclasses.field(default_factory=dict)
 
     @cached_property

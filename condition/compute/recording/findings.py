@@ -47,6 +47,7 @@ ELSEWHERE: Final = gettext_noop("%(earlier)s is at %(there)s, not at %(here)s.")
 NOT_EARLIER: Final = gettext_noop(
     "%(earlier)s was not seen before %(day)s. Name a finding of an earlier survey."
 )
+CONTINUED: Final = gettext_noop("%(earlier)s is continued by %(later)s already. Continue that one.")
 NO_MAIN_LINE: Final = gettext_noop("Say first which finding it continues.")
 TWICE: Final = gettext_noop("%(earlier)s is named twice. Name it once.")
 SAID_NOTHING: Final = gettext_noop(
@@ -172,6 +173,18 @@ def _earlier(
         yield refused(field, NO_EARLIER)
     else:
         yield from _before_and_here(field, earlier, data, known)
+        yield from _still_open(field, name, earlier, data, known)
+
+
+def _still_open(
+    field: str, name: Key, earlier: RecordedFinding, data: FindingData, known: Context
+) -> Iterator[Refused]:
+    """One that a survey between the two continues; several of this survey may continue one."""
+    now = known.surveys.get(data.survey)
+    for each in known.continuations.get(name, ()):
+        if now and now.day and each.day and each.day < now.day:
+            yield refused(field, CONTINUED, earlier=earlier.label, later=each.label)
+            return
 
 
 def _before_and_here(

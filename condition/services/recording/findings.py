@@ -10,7 +10,13 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils.translation import gettext as _
 
-from condition.compute.recording.facts import Context, FindingData, RecordedFinding, about
+from condition.compute.recording.facts import (
+    Context,
+    FindingData,
+    KnownKind,
+    RecordedFinding,
+    about,
+)
 from condition.compute.recording.findings import completed, finding_problems
 from condition.models import Finding, FindingMark, FindingSource, Survey
 from condition.services.classes import keep_all_proposals, keep_how_classed, levels_of
@@ -97,6 +103,8 @@ def check_finding(data: FindingData, user: User, finding: Finding | None = None)
     if _stands_as(before) == _stands_as(data):
         # What a look says against it was there to be seen already: other words may be mended.
         known = replace(known, inspections={})
+    if (before.kind, before.unit) == (data.kind, data.unit) and data.kind in known.kinds:
+        known = replace(known, kinds={data.kind: _also_in(known.kinds[data.kind], data.unit)})
     row = Finding(number=finding.number, **columns_of(data))
     return [*_problems(data, known, row, finding.pk), *_moving(finding, before, data)]
 
@@ -178,6 +186,12 @@ def _problems(data: FindingData, known: Context, row: Finding, key: UUID | None)
 
 def _stands_as(data: FindingData) -> tuple[Any, ...]:
     return data.opening, data.panel, data.attached_item, data.side
+
+
+def _also_in(kind: KnownKind, unit: str) -> KnownKind:
+    """The kind, with the unit that a finding of it was measured in already."""
+    units = (*kind.units, unit) if kind.units and unit else kind.units
+    return replace(kind, units=tuple(dict.fromkeys(units)))
 
 
 def _with_each_other(

@@ -1,5 +1,6 @@
 """What stands in the database around values that are to be recorded."""
 
+from collections import defaultdict
 from collections.abc import Hashable, Iterable, Sequence
 from typing import Any
 from uuid import UUID
@@ -10,6 +11,7 @@ from django.utils.translation import gettext as _
 from condition.compute.recording.facts import (
     AboutSubject,
     Context,
+    Continuation,
     FindingData,
     KnownKind,
     KnownPart,
@@ -19,7 +21,7 @@ from condition.compute.recording.facts import (
     RecordedInspection,
 )
 from condition.compute.recording.subjects import NO_SURVEY
-from condition.models import Finding, FindingKind, Inspection, Survey
+from condition.models import Finding, FindingKind, FindingSource, Inspection, Survey
 from sites.access import abilities_at
 from sites.compute.roles import READ, SURVEY
 from sites.models import AttachedItem, Building, Panel, User
@@ -62,6 +64,7 @@ def known_at(building: Building, records: Sequence[AboutSubject]) -> Context:
             | Q(survey__in=surveys, opening__in=openings)
             | Q(survey__in=surveys, number__in=numbers),
         ),
+        continuations=_continuations(earlier - {None}),
         inspections=_inspections(surveys, openings),
     )
 
@@ -109,6 +112,18 @@ def _kinds(building: Building, keys: set[Any]) -> dict[Hashable, KnownKind]:
 def _findings(building: Building, wanted: Q) -> dict[Hashable, RecordedFinding]:
     rows = Finding.objects.of_building(building).filter(wanted).select_related("survey")
     return {row.pk: known_finding(row) for row in rows.order_by()}
+
+
+def _continuations(earlier: set[Any]) -> dict[Hashable, list[Continuation]]:
+    found: dict[Hashable, list[Continuation]] = defaultdict(list)
+    rows = Finding.objects.filter(continues__in=earlier).select_related("survey")
+    links = FindingSource.objects.filter(earlier__in=earlier).select_related("finding__survey")
+    pairs = [(row.continues_id, row) for row in rows.order_by()]
+    pairs += [(link.earlier_id, link.finding) for link in links]
+    for key, row in pairs:
+        label = finding_label(row.number, row.survey)
+        found[key].append(Continuation(row.pk, label, row.survey.day))
+    return found
 
 
 def known_finding(row: Finding) -> RecordedFinding:

@@ -1,11 +1,13 @@
 """The rows of a visit folder as what is recorded: the values that the rules of records take."""
 
+from collections import defaultdict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
 from condition.compute.recording.facts import (
     Context,
+    Continuation,
     FindingData,
     InspectionData,
     Key,
@@ -121,6 +123,7 @@ def known_in(rows: Rows, subjects: Subjects, registered: Known, vocabulary: Voca
         row.survey: KnownSurvey(row.survey, row.date) for row in rows.surveys if row.survey
     }
     findings: dict[Key, RecordedFinding] = {}
+    continuations: dict[Key, list[Continuation]] = defaultdict(list)
     for name, each in registered.findings.items():
         # No name of a sheet is a pair: the two cannot be taken for one another.
         survey = (REGISTERED, each.day)
@@ -128,6 +131,12 @@ def known_in(rows: Rows, subjects: Subjects, registered: Known, vocabulary: Voca
         findings[name] = RecordedFinding(
             label=name, number=name, survey=survey, opening=each.opening
         )
+        continuations[name] = [Continuation(None, label, day) for day, label in each.continued]
+    for row in rows.findings:
+        now = surveys.get(row.survey)
+        for name in row.continues or ():
+            later = Continuation(row.finding, row.finding, now.day if now else None)
+            continuations[name].append(later)
     findings |= {row.finding: _recorded_finding(row) for row in rows.findings if row.finding}
     return Context(
         surveys=surveys,
@@ -139,6 +148,7 @@ def known_in(rows: Rows, subjects: Subjects, registered: Known, vocabulary: Voca
             for code, units in vocabulary.finding_kinds.items()
         },
         findings=findings,
+        continuations=continuations,
     )
 
 
@@ -164,10 +174,11 @@ def _known_parts(parts: Mapping[str, object]) -> dict[Key, KnownPart]:
 
 
 def _part(panels: Parts, row: SubjectRow) -> Key | None:
+    """One that is not there keeps its name: a row about it is not one about the whole opening."""
     opening, panel, _item = row.subject
-    return panels.get((opening, panel)) if panel else None
+    return panels.get((opening, panel), (opening, panel)) if panel else None
 
 
 def _item(items: Parts, row: SubjectRow) -> Key | None:
     opening, _panel, item = row.subject
-    return items.get((opening, item)) if item else None
+    return items.get((opening, item), (opening, item)) if item else None

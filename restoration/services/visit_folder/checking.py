@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from condition.models import Finding, Photograph
+from condition.services.recording.known import finding_label
 from restoration.compute.visit_folder.folder import FolderFiles, digest_folder, list_folder
 from restoration.compute.visit_folder.known import Known, KnownFinding, Vocabulary
 from restoration.compute.visit_folder.plan import FolderPlan, make_plan
@@ -137,13 +138,27 @@ def _earlier_findings(building: Building | None) -> dict[str, Finding]:
         return {}
     folders = VisitFolder.objects.filter(building=building).order_by("taken_in_at")
     keys = {key: pk for folder in folders for key, pk in folder.keys.get("findings", {}).items()}
-    rows = Finding.objects.of_building(building).select_related("opening", "survey")
+    rows = (
+        Finding.objects.of_building(building)
+        .select_related("opening", "survey")
+        .prefetch_related("continuations__survey", "joined_into__survey")
+    )
     by_pk = {str(row.pk): row for row in rows}
     return {key: by_pk[pk] for key, pk in keys.items() if pk in by_pk}
 
 
 def _known_findings(earlier: Mapping[str, Finding]) -> dict[str, KnownFinding]:
-    return {key: KnownFinding(row.opening.number, row.survey.day) for key, row in earlier.items()}
+    return {
+        key: KnownFinding(
+            row.opening.number,
+            row.survey.day,
+            tuple(
+                (later.survey.day, finding_label(later.number, later.survey))
+                for later in (*row.continuations.all(), *row.joined_into.all())
+            ),
+        )
+        for key, row in earlier.items()
+    }
 
 
 def _recorded_surveys(rows: Rows, building: Building | None) -> list[Problem]:
