@@ -91,10 +91,7 @@ class FindingEntry:
 
 @dataclass(frozen=True)
 class PhotographEntry:
-    """One printed photograph; `sha256` is of the original as received.
-
-    finding: the one it is printed with; also_shows: others that it shows as well.
-    """
+    """One printed photograph, with its findings; `sha256` is of the original as received."""
 
     id: str
     number: int

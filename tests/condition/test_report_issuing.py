@@ -167,7 +167,7 @@ def test_a_file_left_by_a_killed_worker_belongs_to_no_report(visit, quick_print)
 
 
 def test_a_document_that_cannot_be_printed_tells_why_and_keeps_its_number(visit, settings):
-    visit.survey.photographs.filter(finding__number=4).first().renditions.all().delete()
+    visit.survey.photographs.filter(findings__number=4).first().renditions.all().delete()
     job = run_now(ask_for_report(visit.survey, visit.user), "test")
     assert job.state == "failed"
     assert "photograph's file is missing or damaged: Photograph" in job.problem
@@ -175,7 +175,7 @@ def test_a_document_that_cannot_be_printed_tells_why_and_keeps_its_number(visit,
     assert not ConditionReport.objects.exists()
     number = DocumentNumber.objects.get()
     assert not number.issued
-    for photograph in visit.survey.photographs.filter(finding__number=4):
+    for photograph in visit.survey.photographs.filter(findings__number=4):
         photograph.state = "damaged"
         photograph.save()
     again = run_now(ask_for_report(visit.survey, visit.user), "test")

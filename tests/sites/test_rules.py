@@ -233,7 +233,7 @@ def test_what_came_together_is_of_an_earlier_survey_at_the_same_opening(merged):
     refused(lambda: link(finding, finding.continues), "beside the one it continues")
     refused(lambda: link(alone, other), "beside the one it continues")
     link(finding, other)
-    refused(lambda: link(finding, other), "")
+    refused(lambda: link(finding, other), "finding_source_once|UNIQUE")
     refused(
         lambda: Finding.objects.filter(pk=finding.pk).update(continues=None),
         "beside the one it continues",
