@@ -44,12 +44,9 @@ def photograph_for(user: User, key: UUID, ability: str = READ) -> Photograph:
         "building__studio",
         "survey",
         "opening",
-        "finding__kind",
-        "finding__opening",
-        "finding__panel",
-        "finding__attached_item",
         "recorded_by",
-    ).with_renditions()
+    )
+    rows = rows.with_renditions().with_findings()
     return fetch(user, rows, key, lambda row: row.building, ability)
 
 

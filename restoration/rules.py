@@ -36,7 +36,9 @@ TRACKED = (
     Tracked("condition_survey"),
     Tracked("condition_inspection"),
     Tracked("condition_finding"),
+    Tracked("condition_findingsource"),
     Tracked("condition_photograph"),
+    Tracked("condition_photographfinding"),
     Tracked("condition_classrule"),
     Tracked("condition_subjectassessment"),
     Tracked("condition_findingmark"),
@@ -90,6 +92,79 @@ SAME_BUILDING = (
 )
 OWN_BUILDING = "t.building_id = NEW.building_id"
 SAME_BOOK = "t.rate_book_id = NEW.rate_book_id"
+
+EARLIER_DAY = (
+    "(SELECT s.day FROM condition_survey s WHERE s.id = t.survey_id) "
+    "< (SELECT s.day FROM condition_survey s WHERE s.id = {later})"
+)
+
+
+def out_of_order(links: str, later: str, earlier: str) -> str:
+    """Whether moving the day of survey NEW would put a finding before the one it comes from.
+
+    links: a table whose rows name a later finding in `later` and an earlier one in `earlier`.
+    """
+    pairs = (
+        f"SELECT 1 FROM {links} l JOIN condition_finding f ON f.id = l.{later} "
+        f"JOIN condition_finding e ON e.id = l.{earlier} JOIN condition_survey o ON o.id = "
+    )
+    return (
+        f"EXISTS ({pairs} e.survey_id WHERE f.survey_id = NEW.id AND o.day >= NEW.day) "
+        f"OR EXISTS ({pairs} f.survey_id WHERE e.survey_id = NEW.id AND o.day <= NEW.day)"
+    )
+
+
+CONTINUING = (
+    belongs(
+        "condition_finding",
+        "continues",
+        "continues_id",
+        "condition_finding",
+        f"t.opening_id = NEW.opening_id AND {EARLIER_DAY.format(later='NEW.survey_id')}",
+        "a finding continues one of an earlier survey at the same opening",
+    ),
+    Refusal(
+        "condition_finding",
+        "continued",
+        "EXISTS (SELECT 1 FROM condition_finding f WHERE f.continues_id = NEW.id "
+        "AND f.opening_id <> NEW.opening_id) OR EXISTS (SELECT 1 FROM condition_findingsource l "
+        "JOIN condition_finding f ON f.id IN (l.finding_id, l.earlier_id) "
+        "WHERE NEW.id IN (l.finding_id, l.earlier_id) AND f.id <> NEW.id "
+        "AND f.opening_id <> NEW.opening_id)",
+        "a later finding continues this one at the same opening",
+    ),
+    Refusal(
+        "condition_finding",
+        "main_line",
+        "EXISTS (SELECT 1 FROM condition_findingsource l WHERE l.finding_id = NEW.id "
+        "AND (NEW.continues_id IS NULL OR l.earlier_id = NEW.continues_id))",
+        "what a finding also comes from stands beside the one it continues",
+    ),
+    belongs(
+        "condition_findingsource",
+        "earlier",
+        "earlier_id",
+        "condition_finding",
+        "EXISTS (SELECT 1 FROM condition_finding f WHERE f.id = NEW.finding_id "
+        f"AND f.opening_id = t.opening_id AND {EARLIER_DAY.format(later='f.survey_id')})",
+        "a finding comes from one of an earlier survey at the same opening",
+    ),
+    belongs(
+        "condition_findingsource",
+        "main_line",
+        "finding_id",
+        "condition_finding",
+        "t.continues_id IS NOT NULL AND t.continues_id <> NEW.earlier_id",
+        "what a finding also comes from stands beside the one it continues",
+    ),
+    Refusal(
+        "condition_survey",
+        "days",
+        f"{out_of_order('condition_finding', 'id', 'continues_id')} "
+        f"OR {out_of_order('condition_findingsource', 'finding_id', 'earlier_id')}",
+        "a finding would come before the one it continues",
+    ),
+)
 
 REFUSALS = (
     *subject_rules("condition_inspection"),
@@ -183,21 +258,24 @@ REFUSALS = (
         "the panel is of another building",
     ),
     belongs(
+        "condition_photographfinding",
+        "place",
+        "photograph_id",
         "condition_photograph",
-        "finding",
-        "finding_id",
-        "condition_finding",
-        "t.survey_id = NEW.survey_id AND t.opening_id = NEW.opening_id",
+        "EXISTS (SELECT 1 FROM condition_finding f WHERE f.id = NEW.finding_id "
+        "AND f.survey_id = t.survey_id AND f.opening_id = t.opening_id)",
         "the finding is of another survey or opening",
     ),
-    belongs(
-        "condition_finding",
-        "continues",
-        "continues_id",
-        "condition_finding",
-        "t.opening_id = NEW.opening_id AND t.survey_id <> NEW.survey_id",
-        "a finding continues one of an earlier survey at the same opening",
+    Refusal(
+        "condition_photograph",
+        "findings",
+        "EXISTS (SELECT 1 FROM condition_photographfinding l JOIN condition_finding f "
+        "ON f.id = l.finding_id WHERE l.photograph_id = NEW.id AND (NEW.survey_id IS NULL "
+        "OR NEW.opening_id IS NULL OR f.survey_id <> NEW.survey_id "
+        "OR f.opening_id <> NEW.opening_id))",
+        "the finding is of another survey or opening",
     ),
+    *CONTINUING,
 )
 
 RULES = Rules(FROZEN, TRACKED, REFUSALS)

@@ -172,6 +172,7 @@ class PhotographFactory(DjangoModelFactory):
 
     class Meta:
         model = condition.Photograph
+        skip_postgeneration_save = True
 
     building = factory.SubFactory(BuildingFactory)
     original = "none.jpg"
@@ -180,6 +181,12 @@ class PhotographFactory(DjangoModelFactory):
     format = "JPEG"
     width = 1600
     height = 1200
+
+    @factory.post_generation
+    def findings(self, create, shown, **extra):
+        """The findings it shows, of its own survey and opening."""
+        for each in shown or ():
+            condition.PhotographFinding.objects.create(photograph=self, finding=each)
 
 
 class ActionKindFactory(DjangoModelFactory):

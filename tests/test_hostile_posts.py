@@ -6,12 +6,8 @@ import pytest
 from django.db import transaction
 from django.test import Client
 
-<<<<<<< ours
-from tests.addresses import TABLE, address
-from tests.properties import LONG
-=======
 from tests.addresses import NO, TABLE, address
->>>>>>> theirs
+from tests.properties import LONG
 from tests.world import everybody, records
 
 __all__ = ["everybody", "records"]

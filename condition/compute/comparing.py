@@ -2,9 +2,9 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
-from typing import Final
+from typing import Final, Self
 from uuid import UUID
 
 from condition.compute.readings import Taken, why_not_comparable
@@ -37,6 +37,7 @@ class Seen:
     taken: its amount, where it has one. condition: its condition class, 0 to 3.
     mended: it records that earlier damage is mended or gone.
     ancestors: the keys of the findings it continues, through all surveys between.
+    joined: the keys of those that came together with them in it, or in one of them.
     """
 
     key: UUID
@@ -50,6 +51,7 @@ class Seen:
     hazard: bool = False
     mended: bool = False
     ancestors: tuple[UUID, ...] = ()
+    joined: tuple[UUID, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -93,23 +95,29 @@ def compare(
 
     A finding that continues one of the earlier survey, directly or through surveys between, is
     its pair; of the rest, one of the same kind, subject and side where each survey has just one.
+    Where one has become several the first of them is its pair, and where several have come
+    together the one of the main line; the others stand alone, told by what they are a part of.
     """
     repaired = repaired or {}
-    linked = _linked(earlier, later)
-    assumed = _assumed(earlier, later, linked)
-    partner = {**linked, **assumed}
+    links = _Links.of(earlier, later)
+    assumed = _assumed(earlier, later, links)
     told = list(inspections)
     pairs = []
     for seen in earlier:
-        found = partner.get(seen.key)
-        if found is not None:
-            state, reason = _became(seen, found)
-            pairs.append(Pair(state, reason, seen, found, assumed=seen.key in assumed))
+        if found := links.pair.get(seen.key):
+            pairs.append(Pair(*links.became(seen, found), seen, found))
+        elif found := links.merged.get(seen.key):
+            pairs.append(Pair(*links.became(seen, found), seen))
+        elif found := assumed.get(seen.key):
+            pairs.append(Pair(*_became(seen, found), seen, found, assumed=True))
         else:
-            state, reason = _not_found(seen, told, repaired.get(seen.key, ""))
-            pairs.append(Pair(state, reason, seen))
-    matched = {found.key for found in partner.values()}
-    pairs += [_new(seen) for seen in later if seen.key not in matched]
+            pairs.append(Pair(*_not_found(seen, told, repaired.get(seen.key, "")), seen))
+    matched = {found.key for found in (*links.pair.values(), *assumed.values())}
+    for seen in later:
+        if before := links.part_of.get(seen.key):
+            pairs.append(Pair(*links.became(before, seen), later=seen))
+        elif seen.key not in matched:
+            pairs.append(_new(seen))
     return tuple(pairs)
 
 
@@ -124,22 +132,55 @@ def covers(inspection: InspectionFacts, subject: UUID, opening: UUID, side: str)
     return inspection.subject in (subject, opening) and inspection.side in (side, BOTH_SIDES)
 
 
-def _linked(earlier: Sequence[Seen], later: Sequence[Seen]) -> dict[UUID, Seen]:
-    known = {seen.key for seen in earlier}
-    linked: dict[UUID, Seen] = {}
-    for seen in later:
-        before = next((key for key in seen.ancestors if key in known), None)
-        if before is not None:
-            linked.setdefault(before, seen)
-    return linked
+@dataclass(frozen=True)
+class _Links:
+    """What somebody linked between two surveys.
+
+    pair: by the key of an earlier finding, the later one it stands beside. part_of: by the key
+    of any other later one, the earlier one it is a part of. merged: by the key of an earlier
+    one, the later one in which it came together with others.
+    """
+
+    pair: Mapping[UUID, Seen]
+    part_of: Mapping[UUID, Seen]
+    merged: Mapping[UUID, Seen]
+
+    @classmethod
+    def of(cls, earlier: Sequence[Seen], later: Sequence[Seen]) -> Self:
+        known = {seen.key: seen for seen in earlier}
+        pair: dict[UUID, Seen] = {}
+        part_of: dict[UUID, Seen] = {}
+        merged: dict[UUID, Seen] = {}
+        for seen in later:
+            before = next((key for key in seen.ancestors if key in known), None)
+            if before is not None and pair.setdefault(before, seen) is not seen:
+                part_of[seen.key] = known[before]
+            for key in seen.joined:
+                if key in known:
+                    merged.setdefault(key, seen)
+        return cls(pair, part_of, merged)
+
+    def became(self, before: Seen, after: Seen) -> tuple[State, str]:
+        """The state of a thing both surveys name, wholly or in part."""
+        parted = any(whole.key == before.key for whole in self.part_of.values())
+        joined = any(found.key == after.key for found in self.merged.values())
+        if not (parted or joined):
+            return _became(before, after)
+        # A part is not set beside the whole: what is read of it, and how far it reaches.
+        state, reason = _became(_unmeasured(before), _unmeasured(after))
+        what = "recorded as several findings now" if parted else "together with others in one now"
+        return state, f"{what}: amounts are not compared; {reason}"
 
 
-def _assumed(
-    earlier: Sequence[Seen], later: Sequence[Seen], linked: Mapping[UUID, Seen]
-) -> dict[UUID, Seen]:
+def _unmeasured(seen: Seen) -> Seen:
+    return replace(seen, taken=None, extent="")
+
+
+def _assumed(earlier: Sequence[Seen], later: Sequence[Seen], links: _Links) -> dict[UUID, Seen]:
     """Pairs nobody linked; only where there is no choice, so that none can be the wrong one."""
-    taken = {seen.key for seen in linked.values()}
-    before = _by_place(seen for seen in earlier if seen.key not in linked)
+    taken = {seen.key for seen in links.pair.values()} | links.part_of.keys()
+    gone_on = links.pair.keys() | links.merged.keys()
+    before = _by_place(seen for seen in earlier if seen.key not in gone_on)
     after = _by_place(seen for seen in later if seen.key not in taken)
     return {
         group[0].key: after[place][0]

@@ -215,7 +215,7 @@ def _evidence(snapshot: Plain) -> Iterator[str]:
         numbers = {finding["number"] for finding in opening["findings"]}
         for finding in opening["findings"]:
             shown = [
-                p["number"] for p in opening["photographs"] if p["finding"] == finding["number"]
+                p["number"] for p in opening["photographs"] if finding["number"] in _shown_on(p)
             ]
             yield from _differ(
                 {f"photographs of finding {finding['number']}": (finding["photographs"], shown)},
@@ -225,10 +225,16 @@ def _evidence(snapshot: Plain) -> Iterator[str]:
                 yield f"finding {finding['number']} is headed {finding['label']}"
         pins = opening["drawing"]["pins"] if opening["drawing"] else []
         named = {pin["finding"] for pin in pins} | {
-            p["finding"] for p in opening["photographs"] if p["finding"] is not None
+            number for p in opening["photographs"] for number in _shown_on(p)
         }
         for number in sorted(named - numbers):
             yield f"{opening['number']}: finding {number} is pictured and has no entry there"
+
+
+def _shown_on(photograph: Plain) -> list[int]:
+    """The numbers of the findings that a photograph shows."""
+    first = photograph["finding"]
+    return [] if first is None else [first, *photograph["also_shows"]]
 
 
 def _words(snapshot: Plain) -> Iterator[str]:

@@ -6,6 +6,7 @@ from itertools import count
 from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from condition.compute.stroke_drawing import Stroke
 from condition.compute.stroke_signs import SIGNS, sign_of
@@ -132,7 +133,11 @@ class Entries:
             state=row.state if row else "",
             since=self._since(row),
             notices=self._notices_of(finding),
-            photographs=[each.number for each in photographs if each.finding == finding.number],
+            photographs=[
+                each.number
+                for each in photographs
+                if finding.number in (each.finding, *each.also_shows)
+            ],
         )
 
     def _since(self, row: ChangeRow | None) -> str:
@@ -160,20 +165,22 @@ class Entries:
         )
 
     def _photograph(self, photograph: Photograph) -> PhotographEntry:
-        number, finding = next(self.numbers), photograph.finding
+        number, shown = next(self.numbers), list(photograph.findings.all())
         taken = self._taken(photograph)
         taken_words = day_words(taken, self.locale) if taken else _("date not recorded")
         subject = _subject(photograph)
         name = _("Photograph %d") % number
-        of_finding = _("finding %d") % finding.number if finding else ""
+        of_finding = _of_findings(shown)
         parts = [name, of_finding, subject, taken_words]
-        what = f"{of_finding} ({finding.kind.name.lower()})" if finding else _("general view")
+        kinds = ", ".join(dict.fromkeys(each.kind.name.lower() for each in shown))
+        what = f"{of_finding} ({kinds})" if shown else _("general view")
         return PhotographEntry(
             id=str(photograph.pk),
             number=number,
             sha256=photograph.sha256,
             file=photograph.name,
-            finding=finding.number if finding else None,
+            finding=shown[0].number if shown else None,
+            also_shows=[each.number for each in shown[1:]],
             subject=subject,
             caption=f" {DASH} ".join(part for part in parts if part),
             own_caption=own_caption(photograph, self.zone, self.locale),
@@ -252,7 +259,14 @@ def _capital(text: str) -> str:
     return text if ":" in text.split(" ")[0] else text[:1].upper() + text[1:]
 
 
+def _of_findings(shown: list[Finding]) -> str:
+    if not shown:
+        return ""
+    numbers = ", ".join(str(each.number) for each in shown)
+    return ngettext("finding %s", "findings %s", len(shown)) % numbers
+
+
 def _subject(photograph: Photograph) -> str:
-    if photograph.finding:
-        return subject_of(photograph.finding)
+    if shown := photograph.findings.all():
+        return "; ".join(dict.fromkeys(subject_of(each) for each in shown))
     return photograph.opening.number if photograph.opening else _("the building")

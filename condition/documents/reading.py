@@ -71,15 +71,7 @@ def gather(survey: Survey, judge: Judging) -> Material:
         .order_by("number")
     )
     inspections = survey.inspections.select_related("opening", "panel", "attached_item")
-    photographs = list(
-        survey.photographs.select_related(
-            "opening",
-            "finding__kind",
-            "finding__opening",
-            "finding__panel",
-            "finding__attached_item",
-        )
-    )
+    photographs = list(survey.photographs.select_related("opening").with_findings())
     ready = [
         each
         for each in photographs
@@ -131,9 +123,8 @@ def _items(survey: Survey) -> Iterable[AttachedItem]:
 def _printing_order(photograph: Photograph) -> tuple[bool, int, str, str]:
     """Views of the whole first; then those of findings, in the order of the findings; by the
     camera's clock in each."""
-    finding = photograph.finding
-    number = finding.number if finding else 0
-    return finding is not None, number, photograph.taken_local, str(photograph.pk)
+    number = min((each.number for each in photograph.findings.all()), default=0)
+    return bool(number), number, photograph.taken_local, str(photograph.pk)
 
 
 def _by_opening(rows: Iterable[Row]) -> dict[Any, list[Row]]:

@@ -91,13 +91,14 @@ class FindingEntry:
 
 @dataclass(frozen=True)
 class PhotographEntry:
-    """One printed photograph; `sha256` is of the original as received."""
+    """One printed photograph, with its findings; `sha256` is of the original as received."""
 
     id: str
     number: int
     sha256: str
     file: str
     finding: int | None
+    also_shows: list[int]
     subject: str
     caption: str
     own_caption: str

@@ -1,25 +1,17 @@
 """One press beside an earlier finding: which answer, and from where it was looked for."""
 
-from typing import Any, Final
+from typing import Any
 from uuid import UUID
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from condition.models import Finding
 from condition.models.choices import SeenFrom
 from sites.forms.idempotency import read_key
 
-STILL, WORSE, GONE, NOT_SEEN = "still", "worse", "gone", "not-seen"
-ANSWERS: Final = (STILL, WORSE, GONE, NOT_SEEN)
-
 
 class AnswerForm(forms.Form):
-    """Every button of the page sends this one form; its value names the answer and the finding.
-
-    offered: the findings that can be answered, by key.
-    """
+    """Every button of the page sends this one form; its value names the answer and the finding."""
 
     seen_from = forms.ChoiceField(
         label=_("Looked for from"), choices=SeenFrom.choices, initial=SeenFrom.FLOOR
@@ -32,17 +24,13 @@ class AnswerForm(forms.Form):
     )
     answer = forms.CharField(widget=forms.HiddenInput, required=False)
 
-    def __init__(self, *args: Any, offered: dict[UUID, Finding], **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.offered = offered
+    @property
+    def pressed(self) -> tuple[str, UUID | None]:
+        """The answer and the key of the finding that were pressed; nonsense gives no key."""
+        answer, _colon, key = str(self.cleaned_data.get("answer") or "").partition(":")
+        return answer, read_key(key)
 
-    def clean(self) -> dict[str, Any]:
-        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
-        what, _colon, key = str(cleaned.get("answer") or "").partition(":")
-        finding = self.offered.get(read_key(key)) if what in ANSWERS else None
-        if finding is None:
-            raise ValidationError(_("That finding is answered already, or is not asked for here."))
-        if what == NOT_SEEN and not cleaned.get("reason") and "reason" not in self.errors:
-            self.add_error("reason", _("Say why it cannot be seen, then press again."))
-        cleaned["what"], cleaned["finding"] = what, finding
-        return cleaned
+    def show(self, problems: Any) -> None:
+        """Put each problem beside its box, or above all of them."""
+        for problem in problems:
+            self.add_error(problem.field if problem.field == "reason" else None, problem.message)

@@ -55,15 +55,6 @@ def read_part(value: str) -> Part:
     return Part(**{name: UUID(key)})
 
 
-def row_of(part: Part) -> Panel | AttachedItem | None:
-    """Return the panel or item a part stands for; None for the opening as a whole."""
-    if part.panel:
-        return Panel.objects.select_related("opening").filter(pk=part.panel).first()
-    if part.item:
-        return AttachedItem.objects.select_related("opening").filter(pk=part.item).first()
-    return None
-
-
 def kind_choices(kinds: Iterable[FindingKind]) -> Choices:
     """Return kinds of finding under the names of their groups."""
     return [
@@ -107,14 +98,14 @@ def earlier_choices(
     return [("", _("No, it is new")), *groups]
 
 
-def filing_choices(survey: Survey, nowhere: Words) -> Choices:
+def filing_choices(survey: Survey) -> Choices:
     """Return where a photograph of the survey may be filed: openings, and findings at them."""
     findings: dict[UUID, list[Choice]] = {}
     rows = survey.findings.select_related("kind", "opening", "panel", "attached_item")
     for finding in rows.order_by("number"):
         label = f"{finding.number} · {finding.kind.name}, {subject_of(finding)}"
         findings.setdefault(finding.opening_id, []).append((f"finding:{finding.pk}", label))
-    groups: Choices = [
+    return [
         (
             str(opening),
             [
@@ -124,7 +115,6 @@ def filing_choices(survey: Survey, nowhere: Words) -> Choices:
         )
         for opening in survey.building.openings.all()
     ]
-    return [("", nowhere), *groups]
 
 
 def _chosen_first(openings: Iterable[Opening], chosen: Opening | None, only: bool) -> list[Opening]:

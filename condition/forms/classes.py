@@ -11,7 +11,6 @@ from condition.forms.fields import ClassField
 from condition.models import Finding, SubjectAssessment
 from condition.models.choices import ConditionClass, RecommendationClass, UrgencyClass
 from condition.services.classes import (
-    ClassesRefusedError,
     note_classes,
     proposal_if,
     refuse_classes,
@@ -19,6 +18,7 @@ from condition.services.classes import (
 )
 from sites.forms.base import RecordForm
 from sites.models import AttachedItem, Opening, Panel, User
+from sites.services.recording import NotRecordedError
 
 CLASS_FIELDS = ("condition_class", "urgency_class", "recommendation_class")
 WHY = _("Needed where it is otherwise than proposed. It stands in the report.")
@@ -55,15 +55,15 @@ class ThreeClassesForm(RecordForm):
         if all(cleaned.get(name) is not None for name in CLASS_FIELDS):
             try:
                 self.refuse(str(cleaned.get(self.reason_field, "")))
-            except ClassesRefusedError as refused:
-                self.add_error(
-                    self.reason_field if refused.field == "classes_reason" else refused.field,
-                    str(refused),
-                )
+            except NotRecordedError as refusal:
+                for problem in refusal.problems:
+                    is_reason = problem.field == "classes_reason"
+                    box = self.reason_field if is_reason else problem.field
+                    self.add_error(box, str(problem.message))
         return cleaned
 
     def refuse(self, reason: str) -> None:
-        """Raise ClassesRefusedError for classes that cannot be set."""
+        """Raise NotRecordedError for classes that cannot be set."""
         raise AssertionError("each form says what cannot be")
 
 

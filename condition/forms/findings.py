@@ -1,20 +1,23 @@
 """The form a finding is logged with: where, what, how far, how bad."""
 
+from collections.abc import Iterable, Mapping
 from typing import Any
+from uuid import UUID
 
 from django import forms
-from django.core.exceptions import ValidationError
+from django.db.models import Exists, OuterRef, Q
 from django.utils.translation import gettext_lazy as _
 
+from condition.compute.recording.facts import FindingData
 from condition.forms.choices import (
     earlier_choices,
     kind_choices,
     part_choices,
     part_value,
     read_part,
-    row_of,
 )
 from condition.forms.fields import ClassField
+from condition.forms.recorded import RecordedForm
 from condition.models import Finding, FindingKind, Survey
 from condition.models.choices import (
     AmountUnit,
@@ -23,26 +26,30 @@ from condition.models.choices import (
     RecommendationClass,
     UrgencyClass,
 )
-from condition.services.classes import why_refused
-from condition.services.findings import change_finding, log_finding
-from sites.compute.plain_numbers import plain_number
-from sites.forms.base import LENGTH_HELP, RecordForm, Words
+from condition.services.recording.findings import change_finding, check_finding, record_finding
+from sites.compute.lengths import Length
+from sites.forms.base import LENGTH_HELP, Words
 from sites.forms.fields import CountField, NumberField
 from sites.models import Opening
+from sites.services.recording import Problem
 
-SHARES = (AmountUnit.PERCENT_OF_PIECES, AmountUnit.PERCENT_OF_AREA)
-WHOLE = 100
 CLASS_FIELDS = ("condition_class", "urgency_class", "recommendation_class")
+# Boxes whose values are taken as they are read.
+AS_READ = (
+    "side", "extent", "of_total", "position", "water", "datum", "diagnosis", "note", "hazard",
+    "made_safe", *CLASS_FIELDS,
+)  # fmt: skip
 FOLDED = ("span", "within", "datum", "picture_part", "water", "diagnosis")
 
 
-class FindingForm(RecordForm):
+class FindingForm(RecordedForm):
     """One finding of a survey. A panel or item is chosen by one list, narrowed by the opening.
 
     narrowed: show the parts and earlier findings of the chosen opening alone.
     """
 
-    beside = RecordForm.beside | {"next_here"}
+    beside = RecordedForm.beside | {"next_here"}
+    boxes = {"panel": "part", "attached_item": "part", "in_what": "picture_part"}
     lengths = {"span": _("Over what span"), "within": _("Measured to within")}
 
     # The part of the window is the box "part"; this is what of the picture it lies in.
@@ -124,6 +131,13 @@ class FindingForm(RecordForm):
             "made_safe": _("What was done before leaving, such as “area roped off”."),
         }
 
+    also_from = forms.ModelMultipleChoiceField(
+        queryset=Finding.objects.none(),
+        label=_("It also comes from"),
+        required=False,
+        help_text=_("Others that have come together with it in this one; more with Ctrl or ⌘."),
+    )
+
     def __init__(self, *args: Any, survey: Survey, narrowed: bool = False, **kwargs: Any) -> None:
         instance = kwargs.setdefault("instance", Finding(survey=survey))
         self.survey, self.is_new = survey, instance._state.adding
@@ -131,6 +145,7 @@ class FindingForm(RecordForm):
         initial.setdefault("picture_part", instance.part)
         if not self.is_new:
             initial.setdefault("part", part_value(instance.panel_id, instance.attached_item_id))
+            initial["also_from"] = list(instance.also_from.values_list("pk", flat=True))
         super().__init__(*args, **kwargs)
         self._fill_choices(narrowed)
 
@@ -160,53 +175,45 @@ class FindingForm(RecordForm):
     def length_words(self) -> Words:
         return LENGTH_HELP[self.units]
 
-    def clean_continues(self) -> Finding | None:
-        earlier: Finding | None = self.cleaned_data["continues"]
-        opening = self.cleaned_data.get("opening")
-        if earlier and opening and earlier.opening_id != opening.pk:
-            raise ValidationError(
-                _("Finding %(number)s of %(day)s is at %(there)s, not at %(here)s."),
-                params={
-                    "number": earlier.number,
-                    "day": f"{earlier.survey.day:%Y-%m-%d}",
-                    "there": earlier.opening.number,
-                    "here": opening.number,
-                },
-            )
-        return earlier
-
-    def clean_opening(self) -> Opening:
-        opening: Opening = self.cleaned_data["opening"]
-        moved = not self.is_new and opening.pk != self.initial.get("opening")
-        if moved and Finding.objects.filter(continues=self.instance).exists():
-            raise ValidationError(
-                _("A later finding continues this one, so it cannot move to another opening.")
-            )
-        return opening
-
-    def clean(self) -> dict[str, Any]:
-        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
-        self._clean_part(cleaned)
-        self._clean_amount(cleaned)
-        self.instance.part = cleaned.get("picture_part", "")
-        self._clean_classes(cleaned)
-        return cleaned
+    def problems(self, cleaned: Mapping[str, Any]) -> Iterable[Problem]:
+        self.data_read = self._read(cleaned)
+        return check_finding(self.data_read, self.user, None if self.is_new else self.instance)
 
     def write(self) -> None:
         if self.is_new:
-            log_finding(self.instance)
+            self.recorded = record_finding(self.data_read, self.instance.pk, self.user)
         else:
-            change_finding(self.instance)
+            self.recorded = change_finding(self.instance, self.data_read, self.user)
 
     def _says_the_same(self, name: str) -> bool:
         # The record has a `part` of its own, which is not what the box of that name holds.
         return False if name == "part" else super()._says_the_same(name)
 
-    def _clean_classes(self, cleaned: dict[str, Any]) -> None:
-        levels = tuple(cleaned.get(name) for name in CLASS_FIELDS)
-        diagnosed = bool(cleaned.get("diagnosis", "").strip())
-        if refusal := why_refused(levels, bool(cleaned.get("hazard")), diagnosed):
-            self.add_error(refusal.field, str(refusal))
+    def _read(self, cleaned: Mapping[str, Any]) -> FindingData:
+        """Return what stands in the boxes; one that could not be read is taken as empty."""
+        part = read_part(cleaned.get("part") or "")
+        amount = cleaned.get("amount")
+        return FindingData(
+            survey=self.survey.pk,
+            **{name: _key(cleaned.get(name)) for name in ("opening", "kind", "continues")},
+            also_from=tuple(each.pk for each in cleaned.get("also_from") or ()),
+            panel=part.panel,
+            attached_item=part.item,
+            in_what=cleaned.get("picture_part") or "",
+            amount=amount,
+            # The unit is offered by the kind; without a number it says nothing.
+            unit=cleaned.get("unit") or "" if amount is not None else "",
+            **{name: self._length(name, cleaned) for name in self.lengths},
+            **{name: cleaned[name] for name in AS_READ if name in cleaned},
+            classes_reason=self.instance.classes_reason,
+        )
+
+    def _length(self, name: str, cleaned: Mapping[str, Any]) -> Length | None:
+        # Left as it was, the words first typed stay, whatever this user's own unit is.
+        mm = getattr(self.instance, f"{name}_mm")
+        if name not in self.changed_data and mm is not None:
+            return Length(getattr(self.instance, f"{name}_typed"), mm)
+        return cleaned.get(name)
 
     def _fill_choices(self, narrowed: bool) -> None:
         building = self.survey.building
@@ -224,17 +231,22 @@ class FindingForm(RecordForm):
         only = narrowed and chosen is not None
         self.fields["part"].choices = part_choices(self.openings, chosen, only)
         earlier = self._earlier()
-        self.fields["continues"].queryset = earlier
-        self.fields["continues"].choices = earlier_choices(earlier, self.openings, chosen, only)
+        choices = earlier_choices(earlier, self.openings, chosen, only)
+        for name in ("continues", "also_from"):
+            self.fields[name].queryset = earlier
+        self.fields["continues"].choices = choices
+        self.fields["also_from"].choices = choices[1:]
 
     def _offer_units(self, narrowed: bool) -> None:
-        """Put the units the chosen kind is measured in first, and choose its usual one.
+        """Offer the units the chosen kind is measured in, and choose its usual one.
 
         A unit chosen already gives way only where the kind itself has just been changed.
         """
         kind = self.chosen_kind
         usual = [AmountUnit(unit) for unit in kind.units] if kind else []
-        units = [*usual, *(unit for unit in AmountUnit if unit not in usual)]
+        offered = AmountUnit if self.is_bound or not usual else ()
+        kept = {self.initial.get("unit", "")}
+        units = [*usual, *(u for u in AmountUnit if u not in usual and (u in offered or u in kept))]
         choices = [(unit.value, unit.label) for unit in units]
         self.fields["unit"].choices = [("", "–"), *choices]
         unit = self.initial.get("unit", "")
@@ -242,62 +254,21 @@ class FindingForm(RecordForm):
             self.initial["unit"] = usual[0].value
 
     def _earlier(self) -> Any:
-        """Findings of earlier surveys of the building that nothing continues yet."""
-        earlier = Finding.objects.of_building(self.survey.building).filter(
-            survey__day__lte=self.survey.day
-        )
-        free = earlier.filter(continued_by__isnull=True) | earlier.filter(
-            continued_by=self.instance.pk
-        )
+        """Findings of earlier surveys of the building that no survey before this one continues.
+
+        One that this survey continues already is among them: it may have become several.
+        """
+        before = {"survey__day__lt": self.survey.day}
+        continued = Finding.objects.filter(continues=OuterRef("pk"), **before)
+        joined = Finding.objects.filter(also_from=OuterRef("pk"), **before)
+        named = Q(pk=self.instance.continues_id) | Q(pk__in=self.initial.get("also_from", ()))
         return (
-            free.exclude(survey=self.survey)
+            Finding.objects.of_building(self.survey.building)
+            .filter((~Exists(continued) & ~Exists(joined)) | named, **before)
             .select_related("survey", "kind", "opening", "panel", "attached_item")
             .order_by("-survey__day", "number")
         )
 
-    def _clean_part(self, cleaned: dict[str, Any]) -> None:
-        self.instance.panel = self.instance.attached_item = None
-        opening = cleaned.get("opening")
-        if opening is None or "part" not in cleaned:
-            return
-        part = read_part(cleaned["part"])
-        row = row_of(part)
-        if row is not None and row.opening_id != opening.pk:
-            text = _("%(part)s is not in %(opening)s: choose a panel or item of this opening.")
-            self.add_error(
-                "part", ValidationError(text, params={"part": row, "opening": opening.number})
-            )
-        elif part.panel:
-            self.instance.panel = row
-        elif part.item:
-            self.instance.attached_item = row
 
-    def _clean_amount(self, cleaned: dict[str, Any]) -> None:
-        if self.errors.keys() & {"amount", "of_total", "unit"}:
-            return
-        if cleaned.get("amount") is None:
-            if cleaned.get("of_total"):
-                self.add_error("amount", _("Say how many of the %d.") % cleaned["of_total"])
-            # The unit is offered by the kind; without a number it says nothing.
-            cleaned["unit"] = ""
-        elif not cleaned.get("unit"):
-            kind = cleaned.get("kind")
-            if kind and len(kind.units) == 1:
-                cleaned["unit"] = kind.units[0]
-            else:
-                self.add_error("unit", _("Say what the number counts or measures."))
-        self._clean_share(cleaned)
-
-    def _clean_share(self, cleaned: dict[str, Any]) -> None:
-        """What a number is out of: a total for a count, the whole for a percentage."""
-        amount, total, unit = (cleaned.get(name) for name in ("amount", "of_total", "unit"))
-        if amount is None or not unit:
-            return
-        if unit in SHARES and amount > WHOLE:
-            self.add_error("amount", _("A share cannot be above 100 %."))
-        if total and unit != AmountUnit.COUNT:
-            self.add_error("of_total", _("Only a number of things is out of a total."))
-        elif total and amount > total:
-            text = _("The count, %(amount)s, is above the total it is out of.")
-            params = {"amount": plain_number(amount)}
-            self.add_error("of_total", ValidationError(text, params=params))
+def _key(row: Any) -> UUID | None:
+    return None if row is None else row.pk

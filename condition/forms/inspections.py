@@ -1,21 +1,25 @@
 """The form for what was looked at without a finding, or could not be inspected."""
 
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from condition.forms.choices import part_choices, read_part, row_of
+from condition.compute.recording.facts import InspectionData
+from condition.forms.choices import part_choices, read_part
+from condition.forms.recorded import RecordedForm
 from condition.models import Inspection, Survey
 from condition.models.choices import Outcome, SeenFrom, Side
-from condition.services.inspections import contradicted_by
-from sites.forms.base import RecordForm
+from condition.services.recording.inspections import check_inspection, record_inspection
 from sites.models import Opening
+from sites.services.recording import Problem
 
 
-class InspectionForm(RecordForm):
+class InspectionForm(RecordedForm):
     """One look at an opening, or at one panel or item of it."""
+
+    boxes = {"panel": "part", "attached_item": "part"}
 
     part = forms.ChoiceField(label=_("Panel or attached item"), required=False)
 
@@ -51,58 +55,20 @@ class InspectionForm(RecordForm):
         chosen = next((each for each in openings if str(each.pk) == named), None)
         self.fields["part"].choices = part_choices(openings, chosen, only=False)
 
-    def clean(self) -> dict[str, Any]:
-        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
-        opening = cleaned.get("opening")
-        if opening is None or "part" not in cleaned:
-            return cleaned
-        self._place(cleaned["part"], opening)
-        if not self.errors:
-            self._refuse_a_second(cleaned["side"])
-        if not self.errors:
-            self._refuse_a_contradiction(cleaned)
-        return cleaned
-
-    def _place(self, value: str, opening: Opening) -> None:
-        part = read_part(value)
-        row = row_of(part)
-        if row is not None and row.opening_id != opening.pk:
-            text = _("%(part)s is not in %(opening)s: choose a panel or item of this opening.")
-            self.add_error(
-                "part", ValidationError(text, params={"part": row, "opening": opening.number})
-            )
-            return
-        self.instance.panel = row if part.panel else None
-        self.instance.attached_item = row if part.item else None
-        self.subject = row or opening
-
-    def _refuse_a_second(self, side: str) -> None:
-        same = self.survey.inspections.filter(subject_key=self.subject.pk, side=side)
-        if there := same.first():
-            self.add_error(
-                "side",
-                ValidationError(
-                    _("This side is recorded already: %(there)s. Take that away first."),
-                    params={"there": there.get_outcome_display()},
-                ),
-            )
-
-    def _refuse_a_contradiction(self, cleaned: dict[str, Any]) -> None:
-        inspection = Inspection(
-            outcome=cleaned["outcome"],
-            side=cleaned["side"],
-            panel=self.instance.panel,
-            attached_item=self.instance.attached_item,
+    def problems(self, cleaned: Mapping[str, Any]) -> Iterable[Problem]:
+        part, opening = read_part(cleaned.get("part") or ""), cleaned.get("opening")
+        self.data_read = InspectionData(
+            survey=self.survey.pk,
+            opening=opening.pk if opening else None,
+            panel=part.panel,
+            attached_item=part.item,
+            outcome=cleaned.get("outcome"),
+            **{name: cleaned[name] for name in ("side", "seen_from", "reason") if name in cleaned},
         )
-        there = self.survey.findings.filter(opening=cleaned["opening"]).order_by("number")
-        if found := contradicted_by(inspection, there):
-            self.add_error(
-                "outcome",
-                ValidationError(
-                    _("It has a finding: %(numbers)s. “Nothing found” would contradict that."),
-                    params={"numbers": ", ".join(str(number) for number in found)},
-                ),
-            )
+        return check_inspection(self.data_read, self.user)
+
+    def write(self) -> None:
+        self.recorded = record_inspection(self.data_read, self.instance.pk, self.user)
 
 
 class NothingFoundForm(forms.Form):
@@ -131,8 +97,6 @@ class NothingFoundForm(forms.Form):
         cleaned: dict[str, Any] = super().clean() or self.cleaned_data
         cleaned["side"] = cleaned.get("side") or Side.INSIDE
         cleaned["seen_from"] = cleaned.get("seen_from") or SeenFrom.FLOOR
-        if not self.errors and not self.chosen:
-            raise ValidationError(_("Tick the openings that were looked at."))
         return cleaned
 
     @property

@@ -4,13 +4,13 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from condition.models import Finding, Photograph, Survey
-from condition.services.sorting import Moved, TimeOffer, sort_in
+from condition.services.sorting import Moved, TimeOffer, place_of_numbers, place_pressed, sort_in
 from condition.services.uploads import Place
-from sites.models import Opening
+from sites.models import Opening, User
+from sites.services.recording import NotRecordedError
 
 LONGEST_NUMBER = 40
 
@@ -19,7 +19,7 @@ class InOrderForm(forms.Form):
     """Photographs that were chosen, and the one place all of them show.
 
     place: `finding:key` or `opening:key`, from the button that was pressed; typed: the number of
-    a finding or of an opening, which counts where no button was pressed.
+    an opening, or of one or several findings, which counts where no button was pressed.
     """
 
     photographs = forms.ModelMultipleChoiceField(
@@ -31,7 +31,7 @@ class InOrderForm(forms.Form):
     )
     place = forms.CharField(required=False, max_length=60)
     typed = forms.CharField(
-        label=_("The number of the finding or the opening"),
+        label=_("The number of the opening, or of one or several findings"),
         required=False,
         max_length=LONGEST_NUMBER,
     )
@@ -46,50 +46,30 @@ class InOrderForm(forms.Form):
     ) -> None:
         super().__init__(*args, **kwargs)
         self.survey, self.openings, self.findings = survey, openings, findings
-        self.fields["photographs"].queryset = survey.photographs.select_related("building")
+        self.fields["photographs"].queryset = survey.photographs.select_related(
+            "building"
+        ).with_findings()
 
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or self.cleaned_data
         if "place" not in cleaned or "typed" not in cleaned:
             return cleaned
-        if cleaned["place"]:
-            self.chosen = self._picked(cleaned["place"])
-        else:
-            self.chosen = self._found(cleaned["typed"])
+        rows = (self.survey, self.openings, self.findings)
+        try:
+            if cleaned["place"]:
+                self.chosen = place_pressed(places_of(*rows), cleaned["place"])
+            else:
+                self.chosen = place_of_numbers(cleaned["typed"], *rows)
+        except NotRecordedError as refusal:
+            self.add_error(None, str(refusal))
         return cleaned
 
-    def store(self) -> list[Moved]:
-        """File the photographs at the chosen place, and return what moved."""
-        return sort_in(self.cleaned_data["photographs"], self.chosen)
+    def store(self, user: User) -> list[Moved]:
+        """File the photographs at the chosen place, and return what moved.
 
-    def _picked(self, value: str) -> Place:
-        place = places_of(self.survey, self.openings, self.findings).get(value)
-        if place is None:
-            raise ValidationError(_("That place is no longer there. Choose another."))
-        return place
-
-    def _found(self, typed: str) -> Place:
-        wanted = typed.strip().casefold()
-        if not wanted:
-            raise ValidationError(_("Choose what the photographs show."))
-        found = [
-            *(Place(self.survey, each.opening, each) for each in self._findings(wanted)),
-            *(
-                Place(self.survey, each)
-                for each in self.openings
-                if each.number.casefold() == wanted
-            ),
-        ]
-        if not found:
-            text = _("No finding and no opening of this survey has the number “%s”.")
-            raise ValidationError(text % typed.strip())
-        if len(found) > 1:
-            text = _("“%s” is the number of a finding and of an opening: choose it from the list.")
-            raise ValidationError(text % typed.strip())
-        return found[0]
-
-    def _findings(self, wanted: str) -> list[Finding]:
-        return [each for each in self.findings if str(each.number) == wanted]
+        Raises NotRecordedError as `sort_in`.
+        """
+        return sort_in(self.cleaned_data["photographs"], self.chosen, user)
 
 
 class ByTimeForm(forms.Form):
@@ -114,19 +94,19 @@ class ByTimeForm(forms.Form):
         }
         self.fields["offers"].choices = [(value, value) for value in self.places]
 
-    def store(self) -> list[Moved]:
+    def store(self, user: User) -> list[Moved]:
         """File each ticked photograph where it was offered, and return what moved."""
         return [
             moved
             for value in self.cleaned_data["offers"]
-            for moved in sort_in([self.places[value][0]], self.places[value][1])
+            for moved in sort_in([self.places[value][0]], self.places[value][1], user)
         ]
 
 
 def place_key(place: Place) -> object:
-    """Return the key of the finding or the opening that a place is."""
-    if place.finding is not None:
-        return place.finding.pk
+    """Return the key of the one finding or the opening that a place is."""
+    if place.findings:
+        return place.findings[0].pk
     return None if place.opening is None else place.opening.pk
 
 
@@ -135,4 +115,6 @@ def places_of(
 ) -> dict[str, Place]:
     """Return every place of a survey that a photograph can be filed at, by its button's value."""
     places = {f"opening:{each.pk}": Place(survey, each) for each in openings}
-    return places | {f"finding:{each.pk}": Place(survey, each.opening, each) for each in findings}
+    return places | {
+        f"finding:{each.pk}": Place(survey, each.opening, (each,)) for each in findings
+    }

@@ -5,9 +5,10 @@ from datetime import date, timedelta
 from crispy_forms.layout import Layout
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from condition.models import Survey
+from condition.models import Finding, Survey
 from sites.forms.base import RecordForm, group, side_by_side
 from sites.services.numbers import today_at
 
@@ -74,14 +75,16 @@ class SurveyForm(RecordForm):
 
     def _check_before_and_after(self, day: date) -> None:
         """A finding continues one of an earlier visit: moving the day must leave that true."""
-        findings = self.instance.findings.filter(survey__isnull=False)
-        earlier = findings.filter(continues__survey__day__gt=day).first()
+        rows, findings = Finding.objects, self.instance.findings.filter(survey__isnull=False)
+        late = rows.filter(survey__day__gte=day).exclude(survey=self.instance.pk)
+        earlier = findings.filter(Q(continues__in=late) | Q(also_from__in=late)).first()
         if earlier is not None:
             raise ValidationError(
                 _("Finding %(n)d continues one of a later day than this: give a day after it.")
                 % {"n": earlier.number}
             )
-        later = findings.filter(continued_by__survey__day__lt=day).first()
+        early = rows.filter(survey__day__lte=day).exclude(survey=self.instance.pk)
+        later = findings.filter(Q(continuations__in=early) | Q(joined_into__in=early)).first()
         if later is not None:
             raise ValidationError(
                 _("Finding %(n)d is continued by one of an earlier day than this.")

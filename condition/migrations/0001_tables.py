@@ -150,6 +150,7 @@ class Migration(migrations.Migration):
                 ('outcome', models.CharField(choices=[('nothing found', 'Looked at, nothing found'), ('not inspected', 'Not inspected')], max_length=16, verbose_name='outcome')),
                 ('seen_from', models.CharField(choices=[('floor', 'From the floor'), ('ladder', 'From a ladder'), ('tower', 'From a tower'), ('lift', 'From a lift'), ('other', 'Otherwise')], default='floor', max_length=8, verbose_name='seen from')),
                 ('reason', models.CharField(blank=True, max_length=240, verbose_name='because')),
+                ('sent_sha256', models.CharField(blank=True, default='', editable=False, max_length=64)),
             ],
             options={
                 'ordering': ['opening__order', 'opening__number'],
@@ -249,7 +250,8 @@ class Migration(migrations.Migration):
                 ('classes_reason', models.CharField(blank=True, max_length=400, verbose_name='why otherwise')),
                 ('classes_set_by', models.ForeignKey(blank=True, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('classes_set_at', models.DateTimeField(blank=True, editable=False, null=True)),
-                ('continues', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='continued_by', to='condition.finding')),
+                ('sent_sha256', models.CharField(blank=True, default='', editable=False, max_length=64)),
+                ('continues', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='continuations', to='condition.finding')),
             ],
             options={
                 'ordering': ['opening__order', 'opening__number', 'number'],
@@ -355,6 +357,22 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='FindingSource',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('finding', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='source_links', to='condition.finding')),
+                ('earlier', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='joining_links', to='condition.finding')),
+            ],
+            options={
+                'ordering': ['id'],
+                'constraints': [models.UniqueConstraint(fields=('finding', 'earlier'), name='finding_source_once')],
+            },
+        ),
+        migrations.CreateModel(
             name='Photograph',
             fields=[
                 ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
@@ -365,7 +383,6 @@ class Migration(migrations.Migration):
                 ('building', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='photographs', to='sites.building')),
                 ('survey', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='photographs', to='condition.survey')),
                 ('opening', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='photographs', to='sites.opening')),
-                ('finding', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='photographs', to='condition.finding')),
                 ('original', models.FileField(max_length=200, upload_to=condition.models.photograph.original_path)),
                 ('sha256', models.CharField(max_length=64, verbose_name='SHA-256')),
                 ('bytes', models.PositiveIntegerField()),
@@ -383,11 +400,12 @@ class Migration(migrations.Migration):
                 ('damage', models.CharField(blank=True, editable=False, max_length=240)),
                 ('damage_found_at', models.DateTimeField(blank=True, editable=False, null=True)),
                 ('look_hash', models.CharField(blank=True, editable=False, max_length=16)),
+                ('sent_sha256', models.CharField(blank=True, default='', editable=False, max_length=64)),
                 ('alike', models.CharField(blank=True, choices=[('printed', 'Printed all the same'), ('left out', 'Not printed: another like it is')], editable=False, max_length=8)),
             ],
             options={
                 'ordering': ['taken_local', 'id'],
-                'constraints': [models.UniqueConstraint(fields=('building', 'sha256'), name='photograph_once_a_building', violation_error_message='This very photograph is already here.'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('sha256')), 64), name='photograph_sha256_has_64_letters'), models.CheckConstraint(condition=models.Q(('bytes__gte', 1), ('height__gte', 1), ('width__gte', 1)), name='photograph_has_a_size'), models.CheckConstraint(condition=models.Q(('finding__isnull', True), models.Q(('opening__isnull', False), ('survey__isnull', False)), _connector='OR'), name='photograph_of_a_finding_has_its_survey'), models.CheckConstraint(condition=models.Q(('state__in', ['received', 'ready', 'damaged'])), name='photograph_state_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('damage', ''), ('damage_found_at__isnull', True)), models.Q(models.Q(('damage', ''), _negated=True), ('damage_found_at__isnull', False)), _connector='OR'), name='photograph_damage_has_its_moment'), models.CheckConstraint(condition=models.Q(('alike', ''), ('alike__in', ['printed', 'left out']), _connector='OR'), name='photograph_alike_decided_or_not')],
+                'constraints': [models.UniqueConstraint(fields=('building', 'sha256'), name='photograph_once_a_building', violation_error_message='This very photograph is already here.'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('sha256')), 64), name='photograph_sha256_has_64_letters'), models.CheckConstraint(condition=models.Q(('bytes__gte', 1), ('height__gte', 1), ('width__gte', 1)), name='photograph_has_a_size'), models.CheckConstraint(condition=models.Q(('state__in', ['received', 'ready', 'damaged'])), name='photograph_state_is_a_choice'), models.CheckConstraint(condition=models.Q(models.Q(('damage', ''), ('damage_found_at__isnull', True)), models.Q(models.Q(('damage', ''), _negated=True), ('damage_found_at__isnull', False)), _connector='OR'), name='photograph_damage_has_its_moment'), models.CheckConstraint(condition=models.Q(('alike', ''), ('alike__in', ['printed', 'left out']), _connector='OR'), name='photograph_alike_decided_or_not')],
             },
         ),
         migrations.CreateModel(
@@ -417,6 +435,22 @@ class Migration(migrations.Migration):
                 'abstract': False,
                 'base_manager_name': 'objects',
                 'constraints': [models.UniqueConstraint(fields=('studio', 'number', 'version'), name='makesafenotice_number_once'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('pdf_sha256')), 64), name='makesafenotice_pdf_sha256_has_64_letters'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length(models.F('snapshot_sha256')), 64), name='makesafenotice_snapshot_sha256_has_64_letters'), models.CheckConstraint(condition=models.Q(models.Q(('supersedes__isnull', True), ('version', 1)), models.Q(('supersedes__isnull', False), ('version__gt', 1)), _connector='OR'), name='makesafenotice_names_what_it_supersedes')],
+            },
+        ),
+        migrations.CreateModel(
+            name='PhotographFinding',
+            fields=[
+                ('id', models.UUIDField(default=sites.keys.uuid7, editable=False, primary_key=True, serialize=False)),
+                ('seen_at', models.DateTimeField(blank=True, editable=False, help_text='By the clock of the device it was recorded on; null where none said so.', null=True, verbose_name='seen')),
+                ('seen_clock_ahead_s', models.IntegerField(blank=True, editable=False, help_text="How far that clock was ahead of the server's when it sent, in seconds.", null=True)),
+                ('received_at', models.DateTimeField(default=django.utils.timezone.now, editable=False)),
+                ('recorded_by', models.ForeignKey(blank=True, default=sites.rules.actor.acting_user, editable=False, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('photograph', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='finding_links', to='condition.photograph')),
+                ('finding', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='photograph_links', to='condition.finding')),
+            ],
+            options={
+                'ordering': ['id'],
+                'constraints': [models.UniqueConstraint(fields=('photograph', 'finding'), name='photograph_finding_once')],
             },
         ),
         migrations.CreateModel(
@@ -488,5 +522,15 @@ class Migration(migrations.Migration):
             options={
                 'constraints': [models.CheckConstraint(condition=models.Q(('signed_by', ''), _negated=True), name='noticereopening_signed_by_not_blank', violation_error_message='The signed by must not be empty.'), models.CheckConstraint(condition=models.Q(('authority', ''), _negated=True), name='noticereopening_authority_not_blank', violation_error_message='The authority must not be empty.'), models.CheckConstraint(condition=models.Q(('because', ''), _negated=True), name='noticereopening_because_not_blank', violation_error_message='The because must not be empty.')],
             },
+        ),
+        migrations.AddField(
+            model_name='Finding',
+            name='also_from',
+            field=models.ManyToManyField(related_name='joined_into', through='condition.FindingSource', through_fields=('finding', 'earlier'), to='condition.finding'),
+        ),
+        migrations.AddField(
+            model_name='Photograph',
+            name='findings',
+            field=models.ManyToManyField(blank=True, related_name='photographs', through='condition.PhotographFinding', to='condition.finding'),
         ),
     ]

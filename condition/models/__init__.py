@@ -1,9 +1,9 @@
 """The tables of what was seen, and of what it means."""
 
 from condition.models.assessment import SubjectAssessment
-from condition.models.finding import Finding
+from condition.models.finding import Finding, FindingSource
 from condition.models.marks import FindingMark, PhotographScale
-from condition.models.photograph import Photograph, Rendition
+from condition.models.photograph import Photograph, PhotographFinding, Rendition
 from condition.models.report import ConditionReport
 from condition.models.rules import ClassRule
 from condition.models.safety import MakeSafeNotice, NoticeReopening, SafetySheet
@@ -20,10 +20,12 @@ __all__ = [
     "Finding",
     "FindingKind",
     "FindingMark",
+    "FindingSource",
     "Inspection",
     "MakeSafeNotice",
     "NoticeReopening",
     "Photograph",
+    "PhotographFinding",
     "PhotographScale",
     "Rendition",
     "ReportTerms",

@@ -5,7 +5,7 @@ from typing import Self
 
 from django.core.validators import MinValueValidator
 from django.db import models
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Exists, OuterRef, Prefetch, Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
@@ -24,6 +24,7 @@ from condition.models.survey import Inspection, Survey
 from condition.models.vocabulary import FindingKind
 from sites.models.building import Building
 from sites.models.fields import (
+    Evidence,
     Label,
     SubjectModel,
     length_constraint,
@@ -32,6 +33,7 @@ from sites.models.fields import (
     one_of,
     one_of_or_none,
     own_key,
+    sent_digest,
 )
 
 
@@ -39,12 +41,19 @@ class FindingQuerySet(models.QuerySet["Finding"]):
     def of_building(self, building: Building) -> Self:
         return self.filter(survey__building=building)
 
+    def not_continued(self) -> Self:
+        """Leave out what a later finding continues or comes from."""
+        rows = Finding.objects.order_by()
+        return self.exclude(Exists(rows.filter(continues=OuterRef("pk")))).exclude(
+            Exists(FindingSource.objects.order_by().filter(earlier=OuterRef("pk")))
+        )
+
     def open_hazards(self) -> Self:
         """Dangerous findings that no later survey saw again or, from near by, found gone.
 
-        A finding that continues one takes its place, and so does one of the same kind on the
-        same subject. A look clears the side it was of, never from the floor: a loose tab
-        cannot be judged from there.
+        A finding that continues or comes from one takes its place, and so does one of the same
+        kind on the same subject. A look clears the side it was of, never from the floor: a loose
+        tab cannot be judged from there.
         """
         later = {"survey__day__gt": OuterRef("survey__day")}
         again = Finding.objects.filter(
@@ -56,7 +65,7 @@ class FindingQuerySet(models.QuerySet["Finding"]):
             **later,
             outcome=Outcome.NOTHING_FOUND,
         ).exclude(seen_from=SeenFrom.FLOOR)
-        standing = self.filter(hazard=True, continued_by__isnull=True)
+        standing = self.filter(hazard=True).not_continued()
         return standing.exclude(Exists(again)).exclude(Exists(gone))
 
     def by_danger(self) -> Self:
@@ -73,7 +82,13 @@ class FindingQuerySet(models.QuerySet["Finding"]):
         """Load what a row of findings reads, photographs included."""
         return self.select_related(
             "kind", "opening", "panel", "attached_item", "survey", "continues__survey"
-        ).prefetch_related("photographs__renditions")
+        ).prefetch_related("photographs__renditions", shown_by("photographs__findings"))
+
+
+def shown_by(lookup: str) -> Prefetch:
+    """Load over `lookup` the findings that photographs show, with what names them."""
+    shown = Finding.objects.select_related("kind", "opening", "panel", "attached_item")
+    return Prefetch(lookup, shown.order_by("number"))
 
 
 def class_field(
@@ -137,8 +152,17 @@ class Finding(SubjectModel):
         "sites.User", models.PROTECT, related_name="+", null=True, blank=True, editable=False
     )
     classes_set_at = models.DateTimeField(null=True, blank=True, editable=False)
-    continues = models.OneToOneField(
-        "self", models.PROTECT, related_name="continued_by", null=True, blank=True
+    sent_sha256 = sent_digest()
+    # The one line that a trend follows; what else came together in it stands in `also_from`.
+    continues = models.ForeignKey(
+        "self", models.PROTECT, related_name="continuations", null=True, blank=True
+    )
+    also_from = models.ManyToManyField(
+        "self",
+        through="FindingSource",
+        through_fields=("finding", "earlier"),
+        symmetrical=False,
+        related_name="joined_into",
     )
 
     objects = FindingQuerySet.as_manager()
@@ -184,3 +208,19 @@ class Finding(SubjectModel):
 
     def get_absolute_url(self) -> str:
         return reverse("condition:finding", args=[self.pk])
+
+
+class FindingSource(Evidence):
+    """That a finding comes from an earlier one besides the one it continues: they came together."""
+
+    finding = models.ForeignKey(Finding, models.CASCADE, related_name="source_links")
+    earlier = models.ForeignKey(Finding, models.PROTECT, related_name="joining_links")
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(fields=["finding", "earlier"], name="finding_source_once")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.finding} from {self.earlier}"

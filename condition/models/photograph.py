@@ -8,16 +8,20 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from condition.models.choices import Alike, PhotographState
-from condition.models.finding import Finding
+from condition.models.finding import Finding, shown_by
 from condition.models.survey import Survey
 from sites.models.building import Building
-from sites.models.fields import Evidence, of_length, one_of
+from sites.models.fields import Evidence, of_length, one_of, sent_digest
 from sites.models.opening import Opening
 
 
 class PhotographQuerySet(models.QuerySet["Photograph"]):
     def with_renditions(self) -> Self:
         return self.prefetch_related("renditions")
+
+    def with_findings(self) -> Self:
+        """Load with each the findings it shows, and what names them."""
+        return self.prefetch_related(shown_by("findings"))
 
 
 def original_path(photograph: "Photograph", name: str) -> str:
@@ -48,8 +52,8 @@ class Photograph(Evidence):
     opening = models.ForeignKey(
         Opening, models.PROTECT, related_name="photographs", null=True, blank=True
     )
-    finding = models.ForeignKey(
-        Finding, models.PROTECT, related_name="photographs", null=True, blank=True
+    findings = models.ManyToManyField(
+        Finding, through="PhotographFinding", related_name="photographs", blank=True
     )
     original = models.FileField(upload_to=original_path, max_length=200)
     sha256 = models.CharField("SHA-256", max_length=64)
@@ -74,6 +78,7 @@ class Photograph(Evidence):
     damage_found_at = models.DateTimeField(null=True, blank=True, editable=False)
     # 64 bits in hexadecimal: near copies differ in a few of them. Empty until prepared.
     look_hash = models.CharField(max_length=16, blank=True, editable=False)
+    sent_sha256 = sent_digest()
     alike = models.CharField(max_length=8, choices=Alike.choices, blank=True, editable=False)
 
     objects = PhotographQuerySet.as_manager()
@@ -91,10 +96,6 @@ class Photograph(Evidence):
                 condition=Q(bytes__gte=1, width__gte=1, height__gte=1),
                 name="photograph_has_a_size",
             ),
-            models.CheckConstraint(
-                condition=Q(finding__isnull=True) | Q(survey__isnull=False, opening__isnull=False),
-                name="photograph_of_a_finding_has_its_survey",
-            ),
             one_of("photograph", "state", PhotographState),
             models.CheckConstraint(
                 condition=Q(damage="", damage_found_at__isnull=True)
@@ -109,6 +110,24 @@ class Photograph(Evidence):
 
     def __str__(self) -> str:
         return self.caption or self.name or str(self.pk)
+
+
+class PhotographFinding(Evidence):
+    """That a photograph shows a finding, one of its own survey and opening."""
+
+    photograph = models.ForeignKey(Photograph, models.CASCADE, related_name="finding_links")
+    finding = models.ForeignKey(Finding, models.CASCADE, related_name="photograph_links")
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["photograph", "finding"], name="photograph_finding_once"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.photograph}: {self.finding}"
 
 
 class Rendition(models.Model):

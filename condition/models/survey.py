@@ -9,7 +9,14 @@ from django.utils.translation import gettext_lazy as _
 
 from condition.models.choices import Outcome, SeenFrom, Side
 from sites.models.building import Building
-from sites.models.fields import Evidence, SubjectModel, not_blank, one_of, own_key
+from sites.models.fields import (
+    Evidence,
+    SubjectModel,
+    not_blank,
+    one_of,
+    own_key,
+    sent_digest,
+)
 
 
 class SurveyQuerySet(models.QuerySet["Survey"]):
@@ -64,6 +71,7 @@ class Inspection(SubjectModel):
         _("seen from"), max_length=8, choices=SeenFrom.choices, default=SeenFrom.FLOOR
     )
     reason = models.CharField(_("because"), max_length=240, blank=True)
+    sent_sha256 = sent_digest()
 
     class Meta(SubjectModel.Meta):
         ordering = ["opening__order", "opening__number"]

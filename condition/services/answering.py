@@ -1,10 +1,18 @@
 """Answers to what an earlier survey left standing: still there, worse, gone, could not be seen."""
 
+from collections.abc import Mapping
+from dataclasses import replace
+from decimal import Decimal
+from enum import StrEnum
 from typing import Final
+from uuid import UUID
 
 from django.db import transaction
+from django.db.models import Q
 from django.utils.translation import gettext as _
 
+from condition.compute.recording.facts import FindingData, InspectionData, RecordedFinding
+from condition.compute.recording.subjects import contradicts
 from condition.models import Finding, Inspection, Survey
 from condition.models.choices import (
     AmountUnit,
@@ -12,182 +20,181 @@ from condition.models.choices import (
     Outcome,
     RecommendationClass,
     SeenFrom,
-    Side,
     UrgencyClass,
 )
 from condition.services.continuing import offered
-from condition.services.findings import log_finding
-from condition.services.inspections import contradicted_by
-from sites.errors import SaddlebarError
+from condition.services.recording.findings import finding_data, record_finding
+from condition.services.recording.inspections import record_inspection
+from condition.services.recording.known import about
+from sites.keys import uuid7
+from sites.models import User
+from sites.services.recording import NotRecordedError, Problem
 
-# Where it is and what it is stays; what was seen of it is for this survey to say.
-PLACE: Final = (
-    "opening",
-    "panel",
-    "attached_item",
-    "kind",
-    "side",
-    "position",
-    "part",
-    "span_typed",
-    "span_mm",
-    "datum",
-)
-AS_IT_WAS: Final = ("extent", "water", "hazard")
-JUDGED: Final = (
-    "condition_class",
-    "urgency_class",
-    "recommendation_class",
-    "diagnosis",
-    "classes_reason",
-)
 # A reading off a rule is of its day: only what was counted or judged by eye can be "as it was".
 READ_ANEW: Final = (AmountUnit.MM, AmountUnit.MM_OUT_OF_PLANE)
 
 
-class AnswerError(SaddlebarError):
-    """An answer that contradicts what this survey says already, or that was given before."""
+class Answer(StrEnum):
+    """What can be said of an earlier finding by one press."""
+
+    STILL = "still"
+    WORSE = "worse"
+    GONE = "gone"
+    NOT_SEEN = "not-seen"
+
+
+def asked_of(offered: Mapping[UUID, Finding], answer: str, key: UUID | None) -> Finding:
+    """Return the finding that an answer was pressed for, of those that are asked for.
+
+    Raises NotRecordedError for one that is not, or not any more, and for no answer.
+    """
+    if key not in offered or answer not in list(Answer):
+        raise _refused(_("That finding is answered already, or is not asked for here."))
+    return offered[key]
 
 
 @transaction.atomic
-def say_still_there(survey: Survey, earlier: Finding) -> Finding:
+def say_still_there(survey: Survey, earlier: Finding, user: User) -> Finding:
     """Log an earlier finding again as it was, and return the new one.
 
     Amounts read off a rule are not copied: they are to be measured again. Nor is how a danger
-    was made safe. Raises AnswerError where that contradicts a look, or it is answered already.
+    was made safe. Raises NotRecordedError where it is answered already, and as `record_finding`.
     """
-    new = _continuing(survey, earlier)
-    for name in (*AS_IT_WAS, *JUDGED):
-        setattr(new, name, getattr(earlier, name))
-    if earlier.amount is not None and earlier.unit not in READ_ANEW:
-        new.amount, new.unit, new.of_total = earlier.amount, earlier.unit, earlier.of_total
-    new.note = _("As on %(day)s.") % {"day": _day(earlier)}
-    return _log(new)
+    before = _continuing(survey, earlier)
+    kept = {} if before.unit not in READ_ANEW else {"amount": None, "unit": "", "of_total": None}
+    note = _("As on %(day)s.") % {"day": _day(earlier)}
+    return record_finding(replace(before, note=note, **kept), uuid7(), user)
 
 
 @transaction.atomic
-def say_worse(survey: Survey, earlier: Finding) -> Finding:
+def say_worse(survey: Survey, earlier: Finding, user: User) -> Finding:
     """Log an earlier finding again, its condition one class higher, and return the new one.
 
     How much worse, and the other classes, are left to be said. Raises as `say_still_there`.
     """
-    new = _continuing(survey, earlier)
-    for name in AS_IT_WAS:
-        setattr(new, name, getattr(earlier, name))
-    if earlier.condition_class is not None:
-        new.condition_class = min(earlier.condition_class + 1, ConditionClass.MAJOR)
-    new.note = _("Worse than on %(day)s.") % {"day": _day(earlier)}
-    return _log(new)
+    level = earlier.condition_class
+    worse = replace(
+        _unmeasured(_continuing(survey, earlier)),
+        condition_class=None if level is None else min(level + 1, ConditionClass.MAJOR),
+        note=_("Worse than on %(day)s.") % {"day": _day(earlier)},
+    )
+    return record_finding(worse, uuid7(), user)
 
 
 @transaction.atomic
-def say_gone(survey: Survey, earlier: Finding, seen_from: str) -> Inspection | Finding:
+def say_gone(survey: Survey, earlier: Finding, seen_from: str, user: User) -> Inspection | Finding:
     """Say that an earlier finding was looked for and is not there; return how that is kept.
 
     A look at its subject, "nothing found". Where something else is, or may still be, found on
     the same subject, that would not be true: then a finding that continues it and says that
-    nothing is wrong there any more. Raises AnswerError where it is answered already, and for a
-    danger looked for from the floor.
+    nothing is wrong there any more. Raises NotRecordedError where it is answered already, and
+    for a danger looked for from the floor.
     """
-    earlier = _locked(survey, earlier)
+    gone = _continuing(survey, earlier)
     if earlier.hazard and seen_from == SeenFrom.FLOOR:
-        raise AnswerError(
+        raise _refused(
             _("From the floor nobody can tell that a danger is gone: say it could not be seen.")
         )
-    inspection = _inspection(survey, earlier, Outcome.NOTHING_FOUND, seen_from)
-    if not _others_on(survey, earlier, inspection):
-        return _keep(inspection)
-    new = _continuing(survey, earlier)
-    new.extent, new.hazard = earlier.extent, False
-    if earlier.amount is not None:
-        new.amount, new.unit, new.of_total = 0, earlier.unit, earlier.of_total
-    new.condition_class = ConditionClass.NO_SYMPTOMS
-    new.urgency_class = UrgencyClass.LONG_TERM
-    new.recommendation_class = RecommendationClass.NO_MEASURES
-    new.note = _("Not there any more: looked for and not found.")
-    return _log(new)
+    look = _look(survey, earlier, Outcome.NOTHING_FOUND, seen_from)
+    if not _others_on(survey, earlier, look):
+        return _there_already(look) or record_inspection(look, uuid7(), user)
+    counted = earlier.amount is not None
+    gone = replace(
+        _unmeasured(gone),
+        amount=Decimal(0) if counted else None,
+        unit=earlier.unit,
+        of_total=earlier.of_total,
+        water=False,
+        hazard=False,
+        condition_class=ConditionClass.NO_SYMPTOMS.value,
+        urgency_class=UrgencyClass.LONG_TERM.value,
+        recommendation_class=RecommendationClass.NO_MEASURES.value,
+        note=_("Not there any more: looked for and not found."),
+    )
+    return record_finding(gone, uuid7(), user)
 
 
 @transaction.atomic
-def say_not_seen(survey: Survey, earlier: Finding, reason: str, seen_from: str) -> Inspection:
+def say_not_seen(
+    survey: Survey, earlier: Finding, reason: str, seen_from: str, user: User
+) -> Inspection:
     """Say that an earlier finding's place could not be inspected, and why; return the look.
 
-    One look answers for all that was on the same side of the same thing. Raises AnswerError
-    where a look there says otherwise, or no reason is given.
+    One look answers for all that was on the same side of the same thing. Raises
+    NotRecordedError where it is answered already, and as `record_inspection`.
     """
-    if not reason.strip():
-        raise AnswerError(_("Say why it could not be seen."))
-    earlier = _locked(survey, earlier)
-    inspection = _inspection(survey, earlier, Outcome.NOT_INSPECTED, seen_from)
-    inspection.reason = reason.strip()
-    return _keep(inspection)
+    _continuing(survey, earlier)
+    look = _look(survey, earlier, Outcome.NOT_INSPECTED, seen_from, reason.strip())
+    if look.reason and (there := _there_already(look)):
+        return there
+    return record_inspection(look, uuid7(), user)
 
 
-def _locked(survey: Survey, earlier: Finding) -> Finding:
-    """The earlier finding, once nobody else is answering at this survey."""
+def _continuing(survey: Survey, earlier: Finding) -> FindingData:
+    """What the finding says, as this survey would continue it, once nobody else answers here.
+
+    Where it is and what it is stays, and what was judged; its classes' reason too.
+    """
     Survey.objects.select_for_update().get(pk=survey.pk)
-    if earlier.survey_id == survey.pk or earlier.survey.building_id != survey.building_id:
-        raise AnswerError(_("That finding is not one of an earlier survey of this building."))
-    if later := Finding.objects.filter(continues=earlier).select_related("survey").first():
-        raise AnswerError(
+    if earlier.survey.building_id != survey.building_id or earlier.survey.day >= survey.day:
+        raise _refused(_("That finding is not one of an earlier survey of this building."))
+    rows = Finding.objects.filter(Q(continues=earlier) | Q(also_from=earlier))
+    if later := rows.select_related("survey").first():
+        raise _refused(
             _("Answered already: finding %(number)s of %(day)s continues it.")
             % {"number": later.number, "day": _day(later)}
         )
-    return earlier
-
-
-def _continuing(survey: Survey, earlier: Finding) -> Finding:
-    earlier = _locked(survey, earlier)
-    new = Finding(survey=survey, continues=earlier)
-    for name in PLACE:
-        setattr(new, name, getattr(earlier, name))
-    return new
-
-
-def _log(new: Finding) -> Finding:
-    inspections = new.survey.inspections.filter(
-        opening=new.opening_id, outcome=Outcome.NOTHING_FOUND
-    ).select_related("opening", "panel", "attached_item")
-    for inspection in inspections:
-        if contradicted_by(inspection, [new]):
-            raise AnswerError(
-                _("This survey says “nothing found” of %(place)s. Take that away first.")
-                % {"place": inspection.subject_label}
-            )
-    return log_finding(new)
-
-
-def _inspection(survey: Survey, earlier: Finding, outcome: Outcome, seen_from: str) -> Inspection:
-    return Inspection(
-        survey=survey,
-        opening=earlier.opening,
-        panel=earlier.panel,
-        attached_item=earlier.attached_item,
-        side=Side(earlier.side),
-        outcome=outcome,
-        seen_from=seen_from,
+    return replace(
+        finding_data(earlier),
+        survey=survey.pk,
+        continues=earlier.pk,
+        also_from=(),
+        within=None,
+        made_safe="",
     )
 
 
-def _keep(inspection: Inspection) -> Inspection:
-    """Save a look unless it is there; raise where one there says something else."""
-    there = Inspection.objects.filter(
-        survey=inspection.survey,
-        subject_key=inspection.subject.pk,
-        side=inspection.side,
+def _unmeasured(data: FindingData) -> FindingData:
+    """Without what was measured and judged that day."""
+    return replace(
+        data,
+        amount=None,
+        unit="",
+        of_total=None,
+        diagnosis="",
+        classes_reason="",
+        condition_class=None,
+        urgency_class=None,
+        recommendation_class=None,
+    )
+
+
+def _look(
+    survey: Survey, earlier: Finding, outcome: Outcome, seen_from: str, reason: str = ""
+) -> InspectionData:
+    return InspectionData(
+        survey=survey.pk,
+        opening=earlier.opening_id,
+        panel=earlier.panel_id,
+        attached_item=earlier.attached_item_id,
+        side=earlier.side,
+        outcome=outcome.value,
+        seen_from=seen_from,
+        reason=reason,
+    )
+
+
+def _there_already(look: InspectionData) -> Inspection | None:
+    """The look that says the same of the same side already, if there is one."""
+    return Inspection.objects.filter(
+        survey=look.survey,
+        subject_key=look.part or look.opening,
+        side=look.side,
+        outcome=look.outcome,
     ).first()
-    if there is None:
-        inspection.save(force_insert=True)
-        return inspection
-    if there.outcome != inspection.outcome:
-        raise AnswerError(
-            _("This survey says of %(place)s: %(said)s. Take that away first.")
-            % {"place": there.subject_label, "said": str(there.get_outcome_display()).lower()}
-        )
-    return there
 
 
-def _others_on(survey: Survey, earlier: Finding, inspection: Inspection) -> bool:
+def _others_on(survey: Survey, earlier: Finding, look: InspectionData) -> bool:
     """Whether something else is found on the same thing now, or stood there and is unanswered."""
     here = survey.findings.filter(opening=earlier.opening_id)
     standing = [
@@ -195,7 +202,12 @@ def _others_on(survey: Survey, earlier: Finding, inspection: Inspection) -> bool
         for other in offered(survey)
         if other.pk != earlier.pk and other.opening_id == earlier.opening_id
     ]
-    return bool(contradicted_by(inspection, [*here, *standing]))
+    seen = (RecordedFinding(label="", number="", **about(row)) for row in (*here, *standing))
+    return any(contradicts(look, look.outcome, each) for each in seen)
+
+
+def _refused(text: str) -> NotRecordedError:
+    return NotRecordedError([Problem("", text)])
 
 
 def _day(finding: Finding) -> str:

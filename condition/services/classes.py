@@ -13,16 +13,16 @@ from condition.compute.classes.kept import as_kept
 from condition.compute.classes.propose import Found, Proposal, propose, propose_subject
 from condition.compute.classes.rules import Rule, rules_of_kind
 from condition.compute.classes.situation import Situation
+from condition.compute.recording.findings import class_problems
 from condition.models import Finding, SubjectAssessment, Survey
-from condition.models.choices import RecommendationClass, UrgencyClass
 from condition.services.class_rules import rules_of
+from condition.services.recording.sending import in_words
 from condition.services.situations import situations_of
-from sites.errors import SaddlebarError
 from sites.models import AttachedItem, Opening, Panel, Studio, User
+from sites.services.recording import NotRecordedError, Problem
 
 __all__ = [
     "Altered",
-    "ClassesRefusedError",
     "accept_proposals",
     "altered_by",
     "keep_all_proposals",
@@ -42,14 +42,6 @@ __all__ = [
 Levels = tuple[int | None, int | None, int | None]
 HOW_CLASSED: Final = ("classes_reason", "proposal", "classes_set_by", "classes_set_at")
 CLASS_COLUMNS: Final = ("condition_class", "urgency_class", "recommendation_class")
-
-
-class ClassesRefusedError(SaddlebarError):
-    """Classes that cannot be set, and why; `field` names the one to mend."""
-
-    def __init__(self, text: str, field: str) -> None:
-        super().__init__(text)
-        self.field = field
 
 
 @dataclass(frozen=True)
@@ -93,7 +85,7 @@ def set_classes(
     """Set a finding's classes and keep what was proposed then, who set them, and why otherwise.
 
     levels: condition, urgency, recommendation. proposal: what is proposed now, if it is known.
-    Raises ClassesRefusedError for classes that cannot be, and for others than those proposed
+    Raises NotRecordedError for classes that cannot be, and for others than those proposed
     without a reason.
     """
     proposed = proposal or proposals_for([finding])[finding.pk]
@@ -183,7 +175,7 @@ def set_subject(
 ) -> SubjectAssessment:
     """Set the classes of a whole subject at a survey, in place of those set before.
 
-    Raises ClassesRefusedError as `set_classes` does, by the findings of the survey on it.
+    Raises NotRecordedError as `set_classes` does, by the findings of the survey on it.
     """
     findings = list(survey.findings.filter(subject_key=subject.pk))
     proposed = propose_for_subject(findings)
@@ -239,36 +231,24 @@ def levels_of(finding: Finding) -> Levels:
     return finding.condition_class, finding.urgency_class, finding.recommendation_class
 
 
-def why_refused(levels: Levels, hazard: bool, diagnosed: bool) -> ClassesRefusedError | None:
+def why_refused(levels: Levels, hazard: bool, diagnosed: bool) -> Problem | None:
     """Return why classes cannot be set, whoever judged them; None where they can."""
-    _condition, urgency, recommendation = levels
-    if hazard and urgency == UrgencyClass.LONG_TERM:
-        text = _(
-            "It can hurt someone, so its urgency cannot be “%(word)s”: choose a higher one, or say "
-            "that it cannot hurt anyone."
-        )
-        word = UrgencyClass.LONG_TERM.label
-        return ClassesRefusedError(text % {"word": word}, "urgency_class")
-    if recommendation == RecommendationClass.MAJOR_INTERVENTION and not diagnosed:
-        text = _("Record the diagnosis first, or recommend “%(word)s”.")
-        word = RecommendationClass.MODERATE_REPAIR.label
-        return ClassesRefusedError(text % {"word": word}, "recommendation_class")
-    return None
+    return next(iter(in_words(class_problems(levels, hazard, diagnosed))), None)
 
 
 def refuse_classes(
     levels: Levels, proposed: Proposal, reason: str, hazard: bool, diagnosed: bool
 ) -> None:
-    """Raise ClassesRefusedError for classes that cannot be, or that want a reason and have none.
+    """Raise NotRecordedError for classes that cannot be, or that want a reason and have none.
 
     hazard: it can hurt someone. diagnosed: its cause is recorded.
     """
-    if refusal := why_refused(levels, hazard, diagnosed):
-        raise refusal
-    if levels != proposed.levels and not reason.strip():
-        raise ClassesRefusedError(
-            _("Say in a few words why these classes and not those proposed."), "classes_reason"
-        )
+    problems = in_words(class_problems(levels, hazard, diagnosed))
+    if not problems and levels != proposed.levels and not reason.strip():
+        text = _("Say in a few words why these classes and not those proposed.")
+        problems = [Problem("classes_reason", text)]
+    if problems:
+        raise NotRecordedError(problems)
 
 
 def _proposals(situations: Mapping[UUID, Situation], rules: Sequence[Rule]) -> dict[UUID, Proposal]:

@@ -128,6 +128,7 @@ def _seen(finding: Finding, chains: Chains, figures: Figures) -> Seen:
         hazard=finding.hazard,
         mended=is_mended(finding),
         ancestors=tuple(each.pk for each in chains.before(finding)),
+        joined=chains.joined_in([finding, *chains.before(finding)]),
     )
 
 

@@ -10,7 +10,7 @@ from condition.compute.comparing import InspectionFacts, covers
 from condition.compute.readings import why_not_comparable
 from condition.compute.trend import has_grown
 from condition.documents.words import is_mended
-from condition.models import Finding, Inspection, Survey
+from condition.models import Finding, FindingSource, Inspection, Survey
 from condition.models.choices import Outcome, SeenFrom
 from condition.services.readings import taken_of
 from sites.compute.figures import Figures
@@ -19,54 +19,109 @@ from sites.services.figures import figures_of
 
 @dataclass(frozen=True)
 class Chains:
-    """Findings by key, each with the one it continues and the one that continues it."""
+    """Findings by key, each with those that continue it, and what else came together in it.
+
+    later: by the key of a finding, those that continue it; several where it became several.
+    joined: by the key of a finding, the earlier ones it comes from besides its main line.
+    """
 
     by_key: Mapping[UUID, Finding]
-    later: Mapping[UUID, Finding]
+    later: Mapping[UUID, list[Finding]]
+    joined: Mapping[UUID, list[UUID]]
 
     @classmethod
     def of(cls, findings: Iterable[Finding]) -> Self:
+        """Return the chains of these findings. Reads one query, for what came together."""
         by_key = {finding.pk: finding for finding in findings}
-        later = {each.continues_id: each for each in by_key.values() if each.continues_id}
-        return cls(by_key, later)
+        later: dict[UUID, list[Finding]] = defaultdict(list)
+        for each in sorted(by_key.values(), key=lambda each: (each.survey.day, each.number)):
+            if each.continues_id:
+                later[each.continues_id].append(each)
+        joined: dict[UUID, list[UUID]] = defaultdict(list)
+        links = FindingSource.objects.filter(finding__in=by_key)
+        for finding, earlier in links.values_list("finding", "earlier"):
+            joined[finding].append(earlier)
+        return cls(by_key, dict(later), dict(joined))
 
     def before(self, finding: Finding) -> list[Finding]:
-        """Return what a finding continues, the nearest first."""
+        """Return the line that a finding continues, the nearest first."""
         found: list[Finding] = []
-        seen = {finding.pk}
         key = finding.continues_id
-        # A circle can only be made behind the forms' back; it must not hang a page.
-        while key in self.by_key and key not in seen:
-            seen.add(key)
+        while key in self.by_key:
             found.append(self.by_key[key])
             key = self.by_key[key].continues_id
         return found
 
     def after(self, finding: Finding) -> list[Finding]:
-        """Return what continues a finding, the nearest first."""
+        """Return all that continues a finding, the nearest first."""
         found: list[Finding] = []
-        seen = {finding.pk}
-        next_one = self.later.get(finding.pk)
-        while next_one is not None and next_one.pk not in seen:
-            seen.add(next_one.pk)
-            found.append(next_one)
-            next_one = self.later.get(next_one.pk)
+        waiting = list(self.later.get(finding.pk, ()))
+        while waiting:
+            found.append(waiting.pop(0))
+            waiting += self.later.get(found[-1].pk, ())
         return found
+
+    def line(self, finding: Finding) -> list[Finding]:
+        """Return one line through a finding, the newest first, as a trend follows it.
+
+        It goes on as long as one finding alone continues the one before.
+        """
+        line = [finding, *self.before(finding)]
+        while len(following := self.later.get(line[0].pk, [])) == 1:
+            line.insert(0, following[0])
+        return line
+
+    def joined_in(self, line: Iterable[Finding]) -> tuple[UUID, ...]:
+        """Return the keys of all that came together with a line, and of their own lines before."""
+        found: list[UUID] = []
+        waiting = [key for each in line for key in self.joined.get(each.pk, ())]
+        while waiting:
+            key = waiting.pop(0)
+            if key in self.by_key and key not in found:
+                found.append(key)
+                waiting += [each.pk for each in self.before(self.by_key[key])]
+                waiting += self.joined.get(key, ())
+        return tuple(found)
+
+    def parted(self, line: Iterable[Finding]) -> list[Finding]:
+        """Return those of a line that were continued by several, the newest first."""
+        return [each for each in line if len(self.later.get(each.pk, ())) > 1]
+
+    def merged(self, line: Iterable[Finding]) -> list[Finding]:
+        """Return those of a line in which several earlier ones came together, newest first."""
+        return [each for each in line if each.pk in self.joined]
+
+
+def chains_at(finding: Finding) -> Chains:
+    """Return the chains of all that was ever found at a finding's opening. Reads two queries."""
+    return Chains.of(_at_openings({finding.opening_id}))
 
 
 def chain_of(finding: Finding) -> list[Finding]:
-    """Return the same thing at each survey that saw it, newest first, the finding included."""
-    chains = Chains.of(_at_openings({finding.opening_id}))
+    """Return the same thing at each survey that saw it, newest first, the finding included.
+
+    Several of one survey where it had become several; and what came together in one of them.
+    """
+    chains = chains_at(finding)
     here = chains.by_key.get(finding.pk, finding)
-    return [*reversed(chains.after(here)), here, *chains.before(here)]
+    line = [*reversed(chains.after(here)), here, *chains.before(here)]
+    joined = [
+        chains.by_key[key]
+        for each in line
+        for key in chains.joined.get(each.pk, ())
+        if key in chains.by_key
+    ]
+    told = dict.fromkeys([*line, *joined])
+    return sorted(told, key=lambda each: each.survey.day, reverse=True)
 
 
 def grown_since(findings: Iterable[Finding], figures: Figures | None = None) -> dict[UUID, bool]:
     """Return for each finding whether it has grown by more than its measuring may be off.
 
     Each is set beside every comparable measurement of the same thing before it, back to where
-    it was last mended: slow growth shows against the oldest. Where nothing is comparable it has
-    not been seen to grow. Reads a fixed number of queries; figures: the studio's, if read already.
+    it was last mended or came together from several: slow growth shows against the oldest, and
+    what came together is larger without having grown. Where nothing is comparable it has not been
+    seen to grow. Reads a fixed number of queries; figures: the studio's, if read already.
     """
     wanted = list(findings)
     if not wanted:
@@ -84,9 +139,11 @@ def _has_grown(finding: Finding, chains: Chains, figures: Figures) -> bool:
     now = taken_of(finding, figures)
     if now is None:
         return False
+    came_together = finding.pk in chains.joined
     for earlier in chains.before(finding):
-        if is_mended(earlier):
+        if came_together or is_mended(earlier):
             return False
+        came_together = earlier.pk in chains.joined
         then = taken_of(earlier, figures)
         if then is None or why_not_comparable(then, now):
             continue
@@ -113,14 +170,14 @@ def inspection_facts(inspection: Inspection) -> InspectionFacts:
 def offered(survey: Survey) -> list[Finding]:
     """Return what earlier surveys of the building left standing and this one has not answered.
 
-    Left out: what a later finding continues, what is mended, what a later look found gone (a
-    danger never from the floor), and what a look of this survey answers either way. In the
-    order of the openings, then newest survey first. Reads two queries.
+    Left out: what a later finding continues or comes from, what is mended, what a later look found
+    gone (a danger never from the floor), and what a look of this survey answers either way. In
+    the order of the openings, then newest survey first. Reads two queries.
     """
     rows = (
         Finding.objects.of_building(survey.building)
-        .filter(survey__day__lte=survey.day, continued_by__isnull=True)
-        .exclude(survey=survey)
+        .filter(survey__day__lt=survey.day)
+        .not_continued()
         .select_related("survey", "kind", "opening", "panel", "attached_item")
         .order_by("opening__order", "opening__number", "-survey__day", "number")
     )

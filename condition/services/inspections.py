@@ -4,10 +4,17 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
+from condition.compute.recording.facts import InspectionData, RecordedFinding, RecordedInspection
+from condition.compute.recording.subjects import contradicts
 from condition.models import Finding, Inspection, Survey
-from condition.models.choices import Outcome, Side
-from sites.models import Opening
+from condition.models.choices import Outcome
+from condition.services.recording.inspections import record_inspections
+from condition.services.recording.known import about
+from sites.keys import uuid7
+from sites.models import Opening, User
+from sites.services.recording import NotRecordedError, Problem
 
 
 @dataclass
@@ -18,38 +25,29 @@ class InspectionsLogged:
     left_out: list[Opening] = field(default_factory=list)
 
 
-OPPOSITE = {Side.INSIDE: Side.OUTSIDE, Side.OUTSIDE: Side.INSIDE}
-
-
 def contradicted_by(inspection: Inspection, findings: Iterable[Finding]) -> list[int]:
     """Return the numbers of the findings that a look's "nothing found" cannot be true beside.
 
     findings: of the look's own survey and opening. Those on the very same thing count, and for
         a look at the whole opening all of them; what was seen from the other side alone does not.
     """
-    if inspection.outcome != Outcome.NOTHING_FOUND:
-        return []
-    of_the_whole = inspection.panel_id is None and inspection.attached_item_id is None
+    look = RecordedInspection(outcome=inspection.outcome, **about(inspection))
     return [
         finding.number
         for finding in findings
-        if finding.side != OPPOSITE.get(Side(inspection.side))
-        and (
-            of_the_whole
-            or (inspection.panel_id, inspection.attached_item_id)
-            == (finding.panel_id, finding.attached_item_id)
-        )
+        if contradicts(look, look.outcome, RecordedFinding(label="", number="", **about(finding)))
     ]
 
 
 @transaction.atomic
 def log_nothing_found(
-    survey: Survey, openings: Iterable[Opening], *, side: str, seen_from: str
+    survey: Survey, openings: Iterable[Opening], *, side: str, seen_from: str, user: User
 ) -> InspectionsLogged:
     """Log "looked at, nothing found" for each of `openings`, and return which were logged.
 
     An opening of which the survey has a finding, or a look from that side, is left out: what
-    was said of it is not to be contradicted by a tap on a list.
+    was said of it is not to be contradicted by a tap on a list. Raises NotRecordedError where
+    there is no opening.
     """
     # A second tap waits here for the first, then finds its looks.
     survey = Survey.objects.select_for_update().get(pk=survey.pk)
@@ -59,16 +57,21 @@ def log_nothing_found(
     )
     result = InspectionsLogged()
     for opening in openings:
-        if opening.pk in with_findings or opening.pk in with_inspections:
-            result.left_out.append(opening)
-            continue
-        inspection = Inspection(
-            survey=survey,
-            opening=opening,
+        spoken_of = opening.pk in with_findings or opening.pk in with_inspections
+        (result.left_out if spoken_of else result.logged).append(opening)
+    looks = [
+        InspectionData(
+            survey=survey.pk,
+            opening=opening.pk,
             side=side,
             seen_from=seen_from,
-            outcome=Outcome.NOTHING_FOUND,
+            outcome=Outcome.NOTHING_FOUND.value,
         )
-        inspection.save(force_insert=True)
-        result.logged.append(opening)
+        for opening in result.logged
+    ]
+    if not looks and not result.left_out:
+        problem = Problem("openings", _("Tick the openings that were looked at."))
+        raise NotRecordedError([problem])
+    if looks:
+        record_inspections({uuid7(): look for look in looks}, user)
     return result

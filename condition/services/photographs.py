@@ -1,9 +1,8 @@
-"""Photographs: received once, kept as they came, and made into copies for screens and documents."""
+"""Photographs made into copies for screens and documents; how they are received: `recording`."""
 
 import hashlib
 import logging
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import partial
 from io import BytesIO
 from typing import BinaryIO
@@ -15,38 +14,19 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from condition.models import Finding, Photograph, Rendition, Survey
+from condition.models import Photograph, Rendition
 from condition.models.choices import PhotographState
 from sites.compute.photographs.errors import PhotographDamaged, PhotographRefused
-from sites.compute.photographs.intake import Inspected, inspect_photograph, sha256_of
 from sites.compute.photographs.limits import Limits
 from sites.compute.photographs.look_hash import look_hash_of
-from sites.compute.photographs.names import safe_display_name
 from sites.compute.photographs.renditions import RENDITION_SIZES_PX, make_renditions
 from sites.compute.photographs.renditions import Rendition as Copy
-from sites.errors import JobFailedError, SaddlebarError
+from sites.errors import JobFailedError
 from sites.jobs import ask_for
-from sites.models import Building, Opening, User
-from sites.services.stored_files import StoredFiles, kept_only_on_success
+from sites.models import User
 from sites.verify.stored import file_trouble
 
 logger = logging.getLogger(__name__)
-
-
-class FiledElsewhereError(SaddlebarError):
-    """The very same photograph is filed with another finding, survey or opening."""
-
-
-class NotStoredError(SaddlebarError):
-    """What came back from storage is not what was received."""
-
-
-@dataclass(frozen=True)
-class Received:
-    """A photograph that has been looked at: what its header says, and its digest."""
-
-    inspected: Inspected
-    sha256: str
 
 
 def photograph_limits() -> Limits:
@@ -54,125 +34,6 @@ def photograph_limits() -> Limits:
     return Limits(
         max_pixels=settings.PHOTOGRAPH_MAX_PIXELS, max_bytes=settings.PHOTOGRAPH_MAX_BYTES
     )
-
-
-def look_at(file: BinaryIO) -> Received:
-    """Return what is known of a photograph before it is stored. Raises PhotographRefused."""
-    return Received(inspect_photograph(file, photograph_limits()), sha256_of(file))
-
-
-def receive_photograph(
-    *,
-    building: Building,
-    survey: Survey | None,
-    opening: Opening | None,
-    finding: Finding | None,
-    file: BinaryIO,
-    name: str,
-    caption: str,
-    user: User | None,
-) -> Photograph:
-    """Keep a photograph as it came and return its row; its copies are asked for once it is in.
-
-    The same bytes again at the same building give the row that is there, filed now where it
-    was not filed before. A finding brings its own survey and opening.
-
-    Raises PhotographRefused for a file that is not taken in, FiledElsewhereError when the
-    photograph is there under another finding, survey or opening, and NotStoredError when
-    storage did not keep the bytes. Not to be called inside a transaction: the file could
-    then outlive its row.
-    """
-    received = look_at(file)
-    photograph = new_photograph(
-        received,
-        building=building,
-        survey=finding.survey if finding else survey,
-        opening=finding.opening if finding else opening,
-        finding=finding,
-        name=name,
-        caption=caption,
-        user=user,
-    )
-    with kept_only_on_success() as stored, transaction.atomic(durable=True):
-        # Two may send the same photograph at once: the second waits here for the first.
-        Building.objects.select_for_update().get(pk=building.pk)
-        there = Photograph.objects.filter(building=building, sha256=received.sha256).first()
-        if there is None:
-            store_original(photograph, file, stored)
-            photograph.save(force_insert=True)
-        else:
-            photograph = file_where_free(there, photograph)
-            if there.damage:
-                put_back_original(there, file)
-        if photograph.state == PhotographState.RECEIVED:
-            transaction.on_commit(partial(ask_to_prepare, photograph, user))
-    return photograph
-
-
-def new_photograph(
-    received: Received,
-    *,
-    building: Building,
-    survey: Survey | None,
-    opening: Opening | None,
-    finding: Finding | None,
-    name: str,
-    caption: str,
-    user: User | None,
-) -> Photograph:
-    """Return the row of a photograph, not saved and without its original."""
-    inspected = received.inspected
-    return Photograph(
-        building=building,
-        survey=survey,
-        opening=opening,
-        finding=finding,
-        sha256=received.sha256,
-        bytes=inspected.byte_count,
-        format=inspected.photograph_format.value,
-        name=safe_display_name(name),
-        caption=caption.strip(),
-        width=inspected.width_px,
-        height=inspected.height_px,
-        taken_local=inspected.taken_local,
-        taken_at=inspected.taken_at,
-        camera=inspected.camera[:120],
-        had_position=inspected.has_position,
-        recorded_by=user,
-    )
-
-
-def store_original(photograph: Photograph, file: BinaryIO, stored: StoredFiles) -> None:
-    """Store the bytes as they came under the photograph's key, and read them back.
-
-    Raises NotStoredError when what comes back has another digest.
-    """
-    field = photograph.original
-    name = field.field.generate_filename(photograph, "original")
-    photograph.original = stored.save(field.storage, name, file)
-    with field.storage.open(photograph.original.name) as kept:
-        if sha256_of(kept) != photograph.sha256:
-            raise NotStoredError(
-                _("The photograph is not whole in storage. Check the disk, then send it again.")
-            )
-
-
-def file_where_free(there: Photograph, wanted: Photograph) -> Photograph:
-    """File a photograph that is there where `wanted` says, as far as it is not filed yet.
-
-    Returns it, saved. Raises FiledElsewhereError rather than move it.
-    """
-    for place in ("finding", "survey", "opening"):
-        here, asked = getattr(there, place), getattr(wanted, place)
-        if here is not None and asked is not None and here != asked:
-            raise FiledElsewhereError(
-                _("This very photograph is here already, with “%(here)s”, not with “%(asked)s”.")
-                % {"here": here, "asked": asked}
-            )
-        setattr(there, place, here or asked)
-    there.caption = there.caption or wanted.caption
-    there.save(update_fields=["finding", "survey", "opening", "caption"])
-    return there
 
 
 def put_back_original(there: Photograph, file: BinaryIO) -> None:

@@ -9,7 +9,7 @@ from uuid import UUID
 from django.db.models import Exists, OuterRef
 
 from condition.compute.classes.situation import Situation
-from condition.models import Finding
+from condition.models import Finding, FindingSource
 from condition.models.choices import AmountUnit
 from condition.services.continuing import grown_since
 from sites.compute.figures import Figures
@@ -48,7 +48,10 @@ def situations_of(findings: Iterable[Finding]) -> dict[UUID, Situation]:
     rows = list(
         Finding.objects.filter(pk__in=[finding.pk for finding in findings])
         .select_related("kind", "survey", "panel", "opening__building__studio")
-        .annotate(stands=~Exists(Finding.objects.filter(continues=OuterRef("pk"))))
+        .annotate(
+            stands=~Exists(Finding.objects.filter(continues=OuterRef("pk")))
+            & ~Exists(FindingSource.objects.filter(earlier=OuterRef("pk")))
+        )
     )
     if not rows:
         return {}

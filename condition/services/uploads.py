@@ -2,23 +2,25 @@
 
 import logging
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
-from typing import Any
+from typing import BinaryIO, cast
 
 from django.core.files.uploadedfile import UploadedFile
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from condition.compute.recording.facts import PhotographData
 from condition.models import Finding, Photograph, Survey
-from condition.services.photographs import (
+from condition.services.recording.photographs import (
     FiledElsewhereError,
     NotStoredError,
-    receive_photograph,
+    record_photograph,
 )
-from sites.compute.photographs.errors import PhotographRefused
 from sites.compute.photographs.names import safe_display_name
+from sites.keys import uuid7
 from sites.models import Opening, User
+from sites.services.recording import NotRecordedError
 
 logger = logging.getLogger(__name__)
 
@@ -50,11 +52,21 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Place:
-    """Where photographs are filed: a survey, and as far as it is known an opening or a finding."""
+    """Where photographs are filed: a survey, and as far as it is known an opening or findings."""
 
     survey: Survey
     opening: Opening | None = None
-    finding: Finding | None = None
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def data(self) -> PhotographData:
+        """What is recorded of a photograph that is filed here."""
+        return PhotographData(
+            building=self.survey.building_id,
+            survey=self.survey.pk,
+            opening=self.opening.pk if self.opening else None,
+            findings=tuple(each.pk for each in self.findings),
+        )
 
 
 def take_in(files: Iterable[UploadedFile], place: Place, user: User) -> list[Outcome]:
@@ -78,12 +90,11 @@ def _take_in_one(file: UploadedFile, place: Place, user: User) -> Outcome:
     name = safe_display_name(file.name or "")
     began = timezone.now()
     try:
-        photograph = _receive(file, place, user)
-    except PhotographRefused as refusal:
-        return Outcome(name, Fate.REFUSED, refusal.message)
+        data = replace(place.data, name=file.name or "")
+        photograph = record_photograph(data, cast("BinaryIO", file), uuid7(), user)
     except FiledElsewhereError as refusal:
         return Outcome(name, Fate.ELSEWHERE, str(refusal))
-    except NotStoredError as refusal:
+    except (NotRecordedError, NotStoredError) as refusal:
         return Outcome(name, Fate.REFUSED, str(refusal))
     except OSError:
         # A full or failing disk: the other files and the form's words are still worth keeping.
@@ -92,16 +103,3 @@ def _take_in_one(file: UploadedFile, place: Place, user: User) -> Outcome:
         return Outcome(name, Fate.REFUSED, reason)
     fate = Fate.RECEIVED if photograph.received_at >= began else Fate.ALREADY_HERE
     return Outcome(name, fate, photograph=photograph)
-
-
-def _receive(file: Any, place: Place, user: User) -> Photograph:
-    return receive_photograph(
-        building=place.survey.building,
-        survey=place.survey,
-        opening=place.opening,
-        finding=place.finding,
-        file=file,
-        name=file.name or "",
-        caption="",
-        user=user,
-    )

@@ -40,13 +40,7 @@ def photographs_alike(request: AppRequest, key: UUID) -> HttpResponse:
         _decide(request, survey)
         return redirect(reverse("condition:photographs-alike", args=[survey.pk]))
     photographs = list(
-        survey.photographs.select_related(
-            "opening",
-            "finding__kind",
-            "finding__opening",
-            "finding__panel",
-            "finding__attached_item",
-        ).with_renditions()
+        survey.photographs.select_related("opening").with_renditions().with_findings()
     )
     groups = groups_alike(photographs, figures_of(survey.building.studio))
     studio_id = survey.building.studio_id

@@ -18,7 +18,6 @@ from condition.forms.classes import FindingClassesForm, SubjectClassesForm
 from condition.models import Finding, SubjectAssessment, Survey
 from condition.models.choices import ConditionClass, RecommendationClass, UrgencyClass
 from condition.services.classes import (
-    ClassesRefusedError,
     levels_of,
     proposals_for,
     propose_for_subject,
@@ -29,6 +28,7 @@ from condition.services.classes import (
 from condition.views.names import survey_name
 from sites.compute.roles import SURVEY
 from sites.models import AttachedItem, Opening, Panel
+from sites.services.recording import NotRecordedError
 from sites.views.form_page import form_page
 from sites.web import AppRequest
 
@@ -118,7 +118,7 @@ def classes_told(finding: Finding) -> ClassesTold:
         before=kept if is_set and kept and kept.levels != proposal.levels else None,
         is_set=is_set,
         otherwise=is_set and levels != (kept or proposal).levels,
-        impossible=str(refusal) if refusal else "",
+        impossible=str(refusal.message) if refusal else "",
         is_danger=refusal is not None and refusal.field == "urgency_class",
         whole=SubjectAssessment.objects.filter(
             survey=finding.survey_id, subject_key=finding.subject_key
@@ -210,7 +210,7 @@ def _accept(request: AppRequest, finding: Finding) -> None:
         return
     try:
         set_classes(finding, proposal.levels, "", request.user, proposal)
-    except ClassesRefusedError as refused:
+    except NotRecordedError as refused:
         messages.error(request, str(refused))
         return
     messages.success(request, _("The classes of finding %d are set as proposed.") % finding.number)

@@ -177,15 +177,9 @@ def _others_of(shown: Photograph) -> list[Photograph]:
     rows = (
         Photograph.objects.filter(building=shown.building_id, opening=shown.opening_id)
         .exclude(pk=shown.pk)
-        .select_related(
-            "survey",
-            "opening",
-            "finding__kind",
-            "finding__opening",
-            "finding__panel",
-            "finding__attached_item",
-        )
+        .select_related("survey", "opening")
         .with_renditions()
+        .with_findings()
     )
     return sorted(rows, key=lambda each: (_nearness(shown, each), _taken(each)))
 
@@ -194,12 +188,13 @@ def _nearness(shown: Photograph, other: Photograph) -> int:
     """0 for the same thing at another survey, 1 for another survey, 2 for the rest."""
     if shown.survey_id == other.survey_id:
         return 3
-    if shown.finding is None or other.finding is None:
-        return 1 if shown.finding is other.finding is None else 2
-    linked = {shown.finding.continues_id, other.finding.continues_id}
-    if linked & {shown.finding.pk, other.finding.pk}:
+    these, those = list(shown.findings.all()), list(other.findings.all())
+    if not (these and those):
+        return 2 if these or those else 1
+    continued = {each.continues_id for each in (*these, *those)}
+    if continued & {each.pk for each in (*these, *those)}:
         return 0
-    return 1 if shown.finding.subject_key == other.finding.subject_key else 2
+    return 1 if {each.subject_key for each in these} & {each.subject_key for each in those} else 2
 
 
 def _taken(photograph: Photograph) -> tuple[str, str]:
@@ -216,7 +211,7 @@ def _dated(photograph: Photograph, studio_id: UUID) -> Picture:
 
 def _choice(photograph: Photograph) -> str:
     day = photograph.survey.day.isoformat() if photograph.survey else photograph.taken_local[:10]
-    name = photograph.caption or (
-        f"{photograph.finding.number} {photograph.finding.kind.name}" if photograph.finding else ""
+    name = photograph.caption or ", ".join(
+        f"{each.number} {each.kind.name}" for each in photograph.findings.all()
     )
     return " · ".join(part for part in (day, name or photograph.name) if part)

@@ -15,11 +15,13 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
 from condition.access import survey_for
-from condition.forms.answers import GONE, NOT_SEEN, STILL, WORSE, AnswerForm
+from condition.forms.answers import AnswerForm
 from condition.models import Finding, Survey
+from condition.models.finding import shown_by
 from condition.services.answering import (
     READ_ANEW,
-    AnswerError,
+    Answer,
+    asked_of,
     say_gone,
     say_not_seen,
     say_still_there,
@@ -33,6 +35,7 @@ from sites.access import abilities_at
 from sites.compute.roles import SURVEY
 from sites.hooks import Action
 from sites.models import Opening
+from sites.services.recording import NotRecordedError
 from sites.web import AppRequest
 
 CONTINUE = 20
@@ -63,13 +66,13 @@ def continuing(request: AppRequest, key: UUID) -> HttpResponse:
     by_key = {finding.pk: finding for finding in rows}
     kept = {name: request.GET[name] for name in KEPT if name in request.GET}
     posted = request.POST if request.method == "POST" else None
-    form = AnswerForm(posted, offered=by_key, initial=kept)
+    form = AnswerForm(posted, initial=kept)
     if form.is_valid():
         try:
-            return _answered(request, survey, form, rows)
-        except AnswerError as reason:
-            form.add_error(None, str(reason))
-    prefetch_related_objects(rows, "photographs__renditions")
+            return _answered(request, survey, form, by_key)
+        except NotRecordedError as refusal:
+            form.show(refusal.problems)
+    prefetch_related_objects(rows, "photographs__renditions", shown_by("photographs__findings"))
     context = {
         "survey": survey,
         "survey_name": survey_name(survey),
@@ -112,37 +115,38 @@ def _groups(rows: list[Finding], survey: Survey, units: str) -> list[OfferedOpen
 
 
 def _answered(
-    request: AppRequest, survey: Survey, form: AnswerForm, rows: list[Finding]
+    request: AppRequest, survey: Survey, form: AnswerForm, rows: dict[UUID, Finding]
 ) -> HttpResponse:
     """Keep the answer; go on to the next finding, or to the form where more is to be said."""
-    what, finding = form.cleaned_data["what"], form.cleaned_data["finding"]
+    answer, key = form.pressed
+    finding = asked_of(rows, answer, key)
     seen_from, reason = form.cleaned_data["seen_from"], form.cleaned_data["reason"]
-    if what == WORSE:
-        new = say_worse(survey, finding)
+    if answer == Answer.WORSE:
+        new = say_worse(survey, finding, request.user)
         messages.success(request, _("Finding %d is logged. Say how much worse it is.") % new.number)
         return redirect("condition:finding-edit", new.pk)
-    messages.success(request, _keep(survey, what, finding, seen_from, reason))
-    place = [each.pk for each in rows].index(finding.pk)
-    after = [each.pk for each in rows[place + 1 :]]
+    if answer == Answer.STILL:
+        text = _still_there(say_still_there(survey, finding, request.user), finding)
+    elif answer == Answer.GONE:
+        say_gone(survey, finding, seen_from, request.user)
+        text = _("%(place)s, %(kind)s: gone.") % _names(finding)
+    else:
+        say_not_seen(survey, finding, reason, seen_from, request.user)
+        text = _("%(place)s, %(kind)s: could not be seen.") % _names(finding)
+    messages.success(request, text)
+    keys = list(rows)
+    after = keys[keys.index(finding.pk) + 1 :]
     url = reverse("condition:continuing", args=[survey.pk])
     kept = urlencode({"seen_from": seen_from, "reason": reason})
     return redirect(f"{url}?{kept}#{f'offer-{after[0]}' if after else 'offers'}")
 
 
-def _keep(survey: Survey, what: str, finding: Finding, seen_from: str, reason: str) -> str:
-    name = {"kind": finding.kind.name, "place": finding.subject_label}
-    if what == STILL:
-        new = say_still_there(survey, finding)
-        if finding.unit in READ_ANEW:
-            return (
-                _("%(place)s, %(kind)s: still there. Measure it again and put the figure in: ")
-                % name
-                + _("finding %d.") % new.number
-            )
-        return _("%(place)s, %(kind)s: still there, as it was.") % name
-    if what == GONE:
-        say_gone(survey, finding, seen_from)
-        return _("%(place)s, %(kind)s: gone.") % name
-    assert what == NOT_SEEN
-    say_not_seen(survey, finding, reason, seen_from)
-    return _("%(place)s, %(kind)s: could not be seen.") % name
+def _still_there(new: Finding, finding: Finding) -> str:
+    if finding.unit in READ_ANEW:
+        text = _("%(place)s, %(kind)s: still there. Measure it again and put the figure in: ")
+        return text % _names(finding) + _("finding %d.") % new.number
+    return _("%(place)s, %(kind)s: still there, as it was.") % _names(finding)
+
+
+def _names(finding: Finding) -> dict[str, str]:
+    return {"kind": finding.kind.name, "place": finding.subject_label}

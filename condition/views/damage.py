@@ -125,8 +125,9 @@ def marked_pictures(marks: list[FindingMark], units: str) -> list[MarkedPicture]
             by_photograph[mark.photograph_id].append(mark)
     rows = (
         Photograph.objects.filter(pk__in=by_photograph)
-        .select_related("building__studio", "opening", "finding__kind", "finding__opening")
+        .select_related("building__studio", "opening")
         .with_renditions()
+        .with_findings()
     )
     return [_marked(each, by_photograph[each.pk], units) for each in rows[:MOST_PICTURES]]
 

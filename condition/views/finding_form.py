@@ -11,9 +11,9 @@ from django.utils.translation import ngettext
 
 from condition.forms.choices import part_value
 from condition.forms.findings import FindingForm
-from condition.forms.photographs import file_at
 from condition.models import Finding, Photograph, Survey
-from condition.services.classes import keep_how_classed, levels_of, proposals_for
+from condition.services.classes import proposals_for
+from condition.services.sorting import sort_in
 from condition.services.uploads import Fate, Outcome, Place, take_in
 from condition.views.classes import marks_of
 from condition.views.pictures import pictures_of
@@ -32,7 +32,6 @@ class FindingPage:
     def __init__(self, request: AppRequest, survey: Survey, finding: Finding) -> None:
         self.request, self.survey, self.finding = request, survey, finding
         self.is_new = finding._state.adding
-        self.classed_before = levels_of(finding)
         self.outcomes: list[Outcome] = []
         self.kept: list[Photograph] = []
         self.form = self._form()
@@ -63,10 +62,9 @@ class FindingPage:
         """Save the finding, then file its photographs; False where the form is to be mended."""
         if not (self.form.is_valid() and self.form.store()):
             return False
-        keep_how_classed(self.finding, self.classed_before, self.request.user)
-        place = Place(self.survey, self.finding.opening, self.finding)
-        for photograph in self._waiting():
-            file_at(photograph, place)
+        self.finding = self.form.recorded
+        place = Place(self.survey, self.finding.opening, (self.finding,))
+        sort_in(self._waiting(), place, self.request.user)
         self.outcomes = take_in(self._files(), place, self.request.user)
         return True
 
@@ -75,12 +73,9 @@ class FindingPage:
         self.outcomes = take_in(self._files(), Place(self.survey), self.request.user)
         received = [each.photograph for each in self.outcomes if each.is_in and each.photograph]
         waiting = [*self._waiting(), *received]
-        keys = {photograph.pk for photograph in waiting if photograph.finding_id is None}
-        self.kept = list(
-            self.survey.photographs.filter(pk__in=keys)
-            .select_related("opening", "finding")
-            .with_renditions()
-        )
+        rows = self.survey.photographs.filter(pk__in={each.pk for each in waiting})
+        rows = rows.filter(findings=None).select_related("opening")
+        self.kept = list(rows.with_renditions().with_findings())
 
     def tell_outcomes(self) -> None:
         """Say what became of each photograph, as messages of the next page."""
@@ -111,7 +106,14 @@ class FindingPage:
         units = self.request.user.units
         if self.request.method == "POST":
             sent, files = self.request.POST, self.request.FILES
-            return FindingForm(sent, files, survey=self.survey, instance=self.finding, units=units)
+            return FindingForm(
+                sent,
+                files,
+                survey=self.survey,
+                instance=self.finding,
+                units=units,
+                user=self.request.user,
+            )
         asked = {name: self.request.GET[name] for name in PREFILLED if name in self.request.GET}
         if part := self._asked_part():
             asked["part"] = part
@@ -122,6 +124,7 @@ class FindingPage:
             initial=asked,
             narrowed=narrowed,
             units=units,
+            user=self.request.user,
         )
 
     def _asked_part(self) -> str:
@@ -135,8 +138,8 @@ class FindingPage:
     def _waiting(self) -> list[Photograph]:
         """Photographs kept from an earlier sending of this page, not filed meanwhile."""
         keys = [key for text in self.request.POST.getlist("kept") if (key := _key(text))]
-        rows = self.survey.photographs.filter(pk__in=keys, finding=None)
-        return list(rows.select_related("building"))
+        rows = self.survey.photographs.filter(pk__in=keys, findings=None)
+        return list(rows.select_related("building").with_findings())
 
 
 def tell(request: AppRequest, outcomes: list[Outcome]) -> None:

@@ -32,7 +32,7 @@ def finding(request: AppRequest, key: UUID) -> HttpResponse:
     shown = finding_for(request.user, key)
     building = shown.survey.building
     may_survey = SURVEY in abilities_at(request.user, building)
-    photographs = shown.photographs.with_renditions()
+    photographs = shown.photographs.with_renditions().with_findings()
     pictures = pictures_of(photographs, building.studio_id, SCREEN_PX)
     chain = chain_of(shown)
     chain = chain if len(chain) > 1 else []
@@ -43,6 +43,8 @@ def finding(request: AppRequest, key: UUID) -> HttpResponse:
         "building": building,
         "survey_name": survey_name(shown.survey),
         "chain": chain,
+        "came_together": _came_together(shown),
+        "became": _became(shown),
         "later": chain[0] if chain and chain[0] != shown else None,
         "next_url": next_finding_url(shown.survey, shown),
         "may_survey": may_survey,
@@ -116,6 +118,19 @@ def finding_delete(request: AppRequest, key: UUID) -> HttpResponse:
             _("Its photographs stay with %s, as views of the window.") % gone.opening.number,
         )
     return redirect(gone.survey)
+
+
+def _came_together(shown: Finding) -> list[Finding]:
+    """The earlier findings it comes from, where they are several."""
+    others = list(shown.also_from.select_related("survey"))
+    return [shown.continues, *others] if others and shown.continues else []
+
+
+def _became(shown: Finding) -> list[Finding]:
+    """The later findings it became: several, or one in which it came together with others."""
+    parts = list(shown.continuations.select_related("survey"))
+    joined = list(shown.joined_into.select_related("survey"))
+    return [*parts, *joined] if joined or len(parts) > 1 else []
 
 
 def next_finding_url(survey: Survey, after: Finding) -> str:

@@ -14,6 +14,7 @@ from condition.services.inspections import InspectionsLogged, log_nothing_found
 from condition.views.names import survey_name
 from sites.compute.roles import SURVEY
 from sites.models import Opening
+from sites.services.recording import NotRecordedError
 from sites.views.form_page import form_page
 from sites.web import AppRequest
 
@@ -28,7 +29,7 @@ def inspection_add(request: AppRequest, key: UUID) -> HttpResponse:
     url = survey.get_absolute_url()
     return form_page(
         request,
-        InspectionForm(request.POST or None, survey=survey, initial=asked),
+        InspectionForm(request.POST or None, survey=survey, initial=asked, user=request.user),
         title=_("Looked at, or not inspected"),
         submit=_("Save"),
         cancel_url=url,
@@ -46,17 +47,18 @@ def inspection_nothing_found(request: AppRequest, key: UUID) -> HttpResponse:
     """Log "looked at, nothing found" for one opening, or for all that are ticked."""
     survey = survey_for(request.user, key, SURVEY)
     form = NothingFoundForm(request.POST, survey=survey)
-    if form.is_valid():
+    if not form.is_valid():
+        messages.error(request, _("Choose from the openings of this building."))
+        return redirect(survey)
+    side, seen_from = form.cleaned_data["side"], form.cleaned_data["seen_from"]
+    try:
         done = log_nothing_found(
-            survey,
-            form.chosen,
-            side=form.cleaned_data["side"],
-            seen_from=form.cleaned_data["seen_from"],
+            survey, form.chosen, side=side, seen_from=seen_from, user=request.user
         )
-        _tell(request, done)
+    except NotRecordedError as refusal:
+        messages.error(request, str(refusal))
     else:
-        for error in form.non_field_errors() or [_("Choose from the openings of this building.")]:
-            messages.error(request, error)
+        _tell(request, done)
     return redirect(survey)
 
 

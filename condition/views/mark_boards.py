@@ -90,12 +90,13 @@ def photographs_of(finding: Finding) -> list[Photograph]:
         Photograph.objects.filter(building=finding.survey.building)
         .filter(survey=finding.survey_id, opening=finding.opening_id)
         .with_renditions()
+        .with_findings()
     )
-    own = [each for each in rows if each.finding_id == finding.pk]
-    views = [each for each in rows if each.finding_id is None]
+    own = [each for each in rows if finding in each.findings.all()]
+    views = [each for each in rows if not each.findings.all()]
     known = {each.pk for each in (*own, *views)}
     drawn_on = Photograph.objects.filter(marks__finding=finding).exclude(pk__in=known).distinct()
-    return [*own, *drawn_on.with_renditions(), *views][:MOST_PHOTOGRAPHS]
+    return [*own, *drawn_on.with_renditions().with_findings(), *views][:MOST_PHOTOGRAPHS]
 
 
 def board_of(

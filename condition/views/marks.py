@@ -28,7 +28,7 @@ class Seen:
 def building_marks(request: AppRequest, buildings: list[Building]) -> Marks:
     """The worst urgency in each building's latest survey, and danger from whichever survey."""
     latest = Survey.objects.filter(building=OuterRef("survey__building")).order_by("-day", "-id")
-    standing = Finding.objects.filter(survey__building__in=buildings, continued_by__isnull=True)
+    standing = Finding.objects.filter(survey__building__in=buildings).not_continued()
     in_latest = standing.filter(survey=Subquery(latest.values("pk")[:1])).order_by()
     worst = dict(in_latest.values_list("survey__building").annotate(Max("urgency_class")))
     hazards = _dangerous(standing, "survey__building")
@@ -54,7 +54,7 @@ def part_marks(request: AppRequest, opening: Opening) -> Marks:
 
 
 def _marks(findings: FindingQuerySet, by: str) -> Marks:
-    rows = findings.filter(continued_by__isnull=True).order_by()
+    rows = findings.not_continued().order_by()
     hazards = _dangerous(findings, by)
     return {
         thing: _mark_of(group, thing in hazards)

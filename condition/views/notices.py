@@ -56,7 +56,7 @@ def notice_issue(request: AppRequest, key: UUID) -> HttpResponse:
 def _issue(request: AppRequest, finding: Finding, next_one: int) -> HttpResponse:
     version = _version(request, next_one)
     # A picture taken for this notice is kept whatever else must be mended on the form.
-    place = Place(finding.survey, finding.opening, finding)
+    place = Place(finding.survey, finding.opening, (finding,))
     outcomes = take_in(request.FILES.getlist("camera")[:1], place, request.user)
     data = request.POST.copy()
     for outcome in outcomes:
@@ -92,7 +92,7 @@ def _issue_page(
     outcomes: list[Outcome],
 ) -> HttpResponse:
     building = finding.survey.building
-    photographs = finding.photographs.with_renditions()
+    photographs = finding.photographs.with_renditions().with_findings()
     context = {
         "form": form,
         "finding": finding,
@@ -132,7 +132,7 @@ def notice(request: AppRequest, key: UUID) -> HttpResponse:
 def _pictures(shown: MakeSafeNotice) -> list[Picture]:
     """The photograph the notice was issued with, if it is still among the finding's."""
     told = shown.snapshot["picture"]
-    photographs = shown.finding.photographs.with_renditions()
+    photographs = shown.finding.photographs.with_renditions().with_findings()
     photograph = photographs.filter(pk=told["id"]).first() if told else None
     return [picture_of(photograph, shown.building.studio_id, SCREEN_PX)] if photograph else []
 

@@ -21,6 +21,7 @@ from condition.views.names import survey_name
 from condition.views.pictures import LARGE_PX, picture_of
 from sites.access import abilities_at
 from sites.compute.roles import SURVEY
+from sites.services.recording import NotRecordedError
 from sites.views.form_page import form_page
 from sites.web import AppRequest, render_swap
 
@@ -31,7 +32,8 @@ MEGA = 1_000_000
 def photograph_add(request: AppRequest, key: UUID) -> HttpResponse:
     """Send photographs; each is taken in or refused by itself, and the page says which."""
     survey = survey_for(request.user, key, SURVEY)
-    form = SendForm(request.POST or None, survey=survey, initial=request.GET.dict())
+    initial = {"place": request.GET.getlist("place")}
+    form = SendForm(request.POST or None, survey=survey, initial=initial)
     files = request.FILES.getlist("photographs")
     outcomes, nothing_sent = [], ""
     if request.method == "POST":
@@ -64,8 +66,8 @@ def photographs_sort(request: AppRequest, key: UUID) -> HttpResponse:
     """File the photographs ticked in the tray at one opening or finding."""
     survey = survey_for(request.user, key, SURVEY)
     form = SortForm(request.POST, survey=survey)
-    if form.is_valid():
-        count = form.file()
+    if _filed(request, form):
+        count = len(form.cleaned_data["photographs"])
         text = ngettext("%d photograph is sorted in.", "%d photographs are sorted in.", count)
         messages.success(request, text % count)
         return redirect(f"{survey.get_absolute_url()}#tray")
@@ -73,6 +75,17 @@ def photographs_sort(request: AppRequest, key: UUID) -> HttpResponse:
         messages.error(request, errors[0])
     # Without the anchor: what is to be mended stands at the top of the page.
     return redirect(survey)
+
+
+def _filed(request: AppRequest, form: SortForm) -> bool:
+    if not form.is_valid():
+        return False
+    try:
+        form.file(request.user)
+    except NotRecordedError as refusal:
+        form.add_error(None, str(refusal))
+        return False
+    return True
 
 
 @require_safe
@@ -85,7 +98,8 @@ def photograph(request: AppRequest, key: UUID) -> HttpResponse:
         "building": shown.building,
         "survey_name": survey_name(shown.survey) if shown.survey else "",
         "heading": _heading(shown),
-        "subject": subject_of(shown.finding) if shown.finding else "",
+        "label": _label(shown),
+        "shows": [(each, subject_of(each)) for each in shown.findings.all()],
         "taken_words": _taken_words(shown),
         "megabytes": shown.bytes / MEGA,
         "may_survey": SURVEY in abilities_at(request.user, shown.building),
@@ -102,7 +116,7 @@ def photograph_edit(request: AppRequest, key: UUID) -> HttpResponse:
     survey = changed.survey
     return form_page(
         request,
-        PhotographForm(request.POST or None, instance=changed),
+        PhotographForm(request.POST or None, instance=changed, user=request.user),
         title=_("What the photograph shows"),
         submit=_("Save"),
         cancel_url=url,
@@ -120,9 +134,17 @@ def _heading(shown: Photograph) -> str:
     """What stands beside the number of the opening or panel: its own words, or what it shows."""
     if shown.caption:
         return shown.caption
-    if shown.finding:
-        return shown.finding.kind.name
+    if findings := shown.findings.all():
+        return ", ".join(dict.fromkeys(each.kind.name for each in findings))
     return (shown.opening.title if shown.opening else shown.name) or _("Photograph")
+
+
+def _label(shown: Photograph) -> str:
+    """The one thing it shows, or the opening where it shows several."""
+    labels = {each.subject_label for each in shown.findings.all()}
+    if len(labels) == 1:
+        return labels.pop()
+    return shown.opening.number if shown.opening else ""
 
 
 def _taken_words(shown: Photograph) -> str:

@@ -65,11 +65,12 @@ def pictures_of(
 
 def caption_of(photograph: Photograph) -> str:
     """Return what stands under a photograph without a caption of its own."""
-    if finding := photograph.finding:
-        return _("Finding %(number)s, %(subject)s") % {
-            "number": finding.number,
-            "subject": subject_of(finding),
-        }
+    if findings := photograph.findings.all():
+        return "; ".join(
+            _("Finding %(number)s, %(subject)s")
+            % {"number": finding.number, "subject": subject_of(finding)}
+            for finding in findings
+        )
     if photograph.opening:
         return str(photograph.opening)
     return photograph.name or _("Photograph")
@@ -78,8 +79,8 @@ def caption_of(photograph: Photograph) -> str:
 def alt_of(photograph: Photograph) -> str:
     """Return what a photograph shows, said for those who do not see it."""
     place = caption_of(photograph)
-    if finding := photograph.finding:
-        place = f"{place}: {finding.kind.name}"
+    if kinds := dict.fromkeys(each.kind.name for each in photograph.findings.all()):
+        place = f"{place}: {', '.join(kinds)}"
     if photograph.caption:
         place = f"{photograph.caption} ({place})"
     return _("Photograph: %s") % place

@@ -142,17 +142,12 @@ def review_of(survey: Survey, units: str) -> Review:
     by_finding: dict[UUID, list[Picture]] = defaultdict(list)
     for photograph in _photographs(survey):
         picture = picture_of(photograph, studio_id)
-        review.photographs.append(photograph)
-        if photograph.state == PhotographState.DAMAGED:
-            review.damaged.append(picture)
-        elif photograph.damage:
-            review.originals_lost.append(picture)
-        if photograph.finding_id:
-            by_finding[photograph.finding_id].append(picture)
-        elif photograph.opening_id:
+        _note_photograph(review, photograph, picture)
+        shown = photograph.findings.all()
+        for finding in shown:
+            by_finding[finding.pk].append(picture)
+        if photograph.opening_id and not shown:
             openings[photograph.opening_id].pictures.append(picture)
-        else:
-            review.unsorted.append(picture)
     for finding in _findings(survey):
         row = finding_row(finding, by_finding[finding.pk], units)
         openings[finding.opening_id].findings.append(row)
@@ -166,6 +161,17 @@ def review_of(survey: Survey, units: str) -> Review:
         if not getattr(survey, name).strip()
     ]
     return review
+
+
+def _note_photograph(review: Review, photograph: Photograph, picture: Picture) -> None:
+    """Put a photograph where something is to be done about it: damaged, lost, not sorted in."""
+    review.photographs.append(photograph)
+    if photograph.state == PhotographState.DAMAGED:
+        review.damaged.append(picture)
+    elif photograph.damage:
+        review.originals_lost.append(picture)
+    if photograph.opening_id is None and not photograph.findings.all():
+        review.unsorted.append(picture)
 
 
 def finding_row(finding: Finding, pictures: list[Picture], units: str) -> FindingRow:
@@ -184,7 +190,5 @@ def _findings(survey: Survey) -> list[Finding]:
 
 
 def _photographs(survey: Survey) -> list[Photograph]:
-    rows = survey.photographs.select_related(
-        "opening", "finding__kind", "finding__opening", "finding__panel", "finding__attached_item"
-    )
-    return list(rows.with_renditions())
+    rows = survey.photographs.select_related("opening")
+    return list(rows.with_renditions().with_findings())

@@ -16,7 +16,6 @@ from condition.compute.classes.propose import Proposal
 from condition.models import Finding, Survey
 from condition.services.alike import groups_alike
 from condition.services.classes import (
-    ClassesRefusedError,
     proposals_for,
     set_classes,
 )
@@ -29,6 +28,7 @@ from condition.views.review_lines import reviewed
 from sites.access import abilities_at
 from sites.compute.roles import ISSUE_REPORTS, SURVEY
 from sites.services.figures import figures_of
+from sites.services.recording import NotRecordedError
 from sites.web import AppRequest
 
 MADE_SAFE_LENGTH: Final = Finding._meta.get_field("made_safe").max_length or 0
@@ -121,7 +121,7 @@ def _accept(request: AppRequest, survey: Survey) -> None:
             continue
         try:
             set_classes(finding, proposal.levels, "", request.user, proposal)
-        except ClassesRefusedError as refused:
+        except NotRecordedError as refused:
             messages.error(request, _("Finding %d: ") % finding.number + str(refused))
         else:
             done += 1

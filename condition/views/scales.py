@@ -106,7 +106,8 @@ def _straight_url(sheet: Measured | None) -> str:
 
 
 def _marks_url(photograph: Photograph) -> str:
-    if photograph.finding is None:
+    shown = photograph.findings.all()
+    if not shown:
         return ""
-    address = reverse("condition:finding-marks", args=[photograph.finding.pk])
+    address = reverse("condition:finding-marks", args=[shown[0].pk])
     return f"{address}?on={photograph.pk}"

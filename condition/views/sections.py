@@ -80,7 +80,7 @@ def opening_photographs(request: AppRequest, opening: Opening) -> Section | None
 
 
 def item_photographs(request: AppRequest, item: AttachedItem) -> Section | None:
-    photographs = Photograph.objects.filter(finding__attached_item=item)
+    photographs = Photograph.objects.filter(findings__attached_item=item).distinct()
     return _photographs_section(photographs, item.opening.building)
 
 
@@ -101,14 +101,7 @@ def _row(finding: Finding, studio_id: UUID, units: str) -> FindingRow:
 
 
 def _photographs_section(photographs: PhotographQuerySet, building: Building) -> Section | None:
-    rows = photographs.select_related(
-        "survey",
-        "opening",
-        "finding__kind",
-        "finding__opening",
-        "finding__panel",
-        "finding__attached_item",
-    ).with_renditions()
+    rows = photographs.select_related("survey", "opening").with_renditions().with_findings()
     pictures = [_dated(row, building.studio_id) for row in rows.order_by("-taken_local", "-id")]
     if not pictures:
         return None

@@ -18,12 +18,13 @@ from condition.compute.photo_times import WITH_FINDING
 from condition.documents.words import subject_of
 from condition.forms.sorting import ByTimeForm, InOrderForm, places_of
 from condition.models import Finding, Photograph, Survey
-from condition.services.sorting import Moved, TimeOffer, offers_for, put_back
+from condition.services.sorting import Filed, Moved, TimeOffer, offers_for, put_back
 from condition.views.names import survey_name
 from condition.views.pictures import Picture, picture_of
 from sites.compute.roles import SURVEY
 from sites.models import Opening
 from sites.services.figures import figures_of
+from sites.services.recording import NotRecordedError
 from sites.web import AppRequest
 
 SHOWN: Final = 60
@@ -79,8 +80,7 @@ def photographs_in_order(request: AppRequest, key: UUID) -> HttpResponse:
     problems: Sequence[object] = ()
     if request.method == "POST":
         form = _form(request, bench)
-        if form.is_valid():
-            _keep(request, survey, form.store())
+        if _stored(request, survey, form):
             return redirect(f"{here}?within={bench.minutes}" if "by_time" in request.POST else here)
         problems = [error for errors in form.errors.values() for error in errors]
     context = _context(request, bench) | {"problems": problems}
@@ -91,12 +91,12 @@ def photographs_in_order(request: AppRequest, key: UUID) -> HttpResponse:
 def _bench(request: AppRequest, survey: Survey) -> Bench:
     figures = figures_of(survey.building.studio)
     findings = survey.findings.select_related("kind", "opening", "panel", "attached_item")
-    photographs = survey.photographs.select_related("building", "opening").with_renditions()
+    photographs = survey.photographs.select_related("building", "opening")
     return Bench(
         survey=survey,
         openings=list(survey.building.openings.all()),
         findings=list(findings.order_by("number")),
-        photographs=list(photographs),
+        photographs=list(photographs.with_renditions().with_findings()),
         minutes=_minutes(request, int(figures.value(MINUTES))),
     )
 
@@ -116,6 +116,17 @@ def _form(request: AppRequest, bench: Bench) -> InOrderForm | ByTimeForm:
     return InOrderForm(
         request.POST, survey=bench.survey, openings=bench.openings, findings=bench.findings
     )
+
+
+def _stored(request: AppRequest, survey: Survey, form: InOrderForm | ByTimeForm) -> bool:
+    if not form.is_valid():
+        return False
+    try:
+        _keep(request, survey, form.store(request.user))
+    except NotRecordedError as refusal:
+        form.add_error(None, str(refusal))
+        return False
+    return True
 
 
 def _keep(request: AppRequest, survey: Survey, moved: list[Moved]) -> None:
@@ -148,13 +159,14 @@ def _undo(request: AppRequest, survey: Survey) -> None:
     messages.success(request, text % count)
 
 
-def _written(place: tuple[UUID | None, UUID | None]) -> list[str]:
-    return [str(key) if key else "" for key in place]
+def _written(place: Filed) -> list[str]:
+    opening, findings = place
+    return [str(opening or ""), *(str(key) for key in findings)]
 
 
-def _read(place: Sequence[str]) -> tuple[UUID | None, UUID | None]:
-    opening, finding = (UUID(key) if key else None for key in place)
-    return opening, finding
+def _read(place: Sequence[str]) -> Filed:
+    opening, *findings = place
+    return UUID(opening) if opening else None, tuple(UUID(key) for key in findings)
 
 
 def _context(request: AppRequest, bench: Bench) -> dict[str, Any]:

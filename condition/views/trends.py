@@ -12,7 +12,7 @@ from condition.compute.trend import DAYS_A_YEAR, LEAST_DATES, Meeting, Trend
 from condition.compute.trend_chart import Chart, chart_of
 from condition.models import Finding
 from condition.models.choices import AmountUnit
-from condition.services.continuing import Chains, chain_of
+from condition.services.continuing import Chains, chains_at
 from condition.services.readings import ChainTrend, chain_trend
 from condition.views.names import day_words
 from sites.compute.figures import Figures
@@ -65,7 +65,9 @@ def finding_trend(request: AppRequest, finding: Finding) -> Section | None:
     if finding.amount is None and finding.continues_id is None:
         return None
     figures = figures_of(finding.survey.building.studio)
-    part = _part(chain_of(finding), figures, request.user.units, _("How it has changed"))
+    chains = chains_at(finding)
+    line = chains.line(chains.by_key.get(finding.pk, finding))
+    part = _part(line, chains, figures, request.user.units, _("How it has changed"))
     return _section([part] if part else [])
 
 
@@ -84,7 +86,8 @@ def panel_trend(request: AppRequest, panel: Panel) -> Section | None:
     if not bows:
         return None
     figures = figures_of(panel.opening.building.studio)
-    parts = [_part(chain, figures, request.user.units, _("Trend of the bow")) for chain in bows]
+    units = request.user.units
+    parts = [_part(chain, chains, figures, units, _("Trend of the bow")) for chain in bows]
     return _section([part for part in parts if part])
 
 
@@ -96,7 +99,9 @@ def _section(parts: list[TrendPart]) -> Section | None:
     return Section(TREND, "condition/trend_section.html", {"parts": parts}) if parts else None
 
 
-def _part(chain: list[Finding], figures: Figures, units: str, title: str) -> TrendPart | None:
+def _part(
+    chain: list[Finding], chains: Chains, figures: Figures, units: str, title: str
+) -> TrendPart | None:
     told = chain_trend(chain, figures)
     if told is None:
         return None
@@ -107,7 +112,7 @@ def _part(chain: list[Finding], figures: Figures, units: str, title: str) -> Tre
         title=title,
         newest=chain[0],
         sentences=tuple(sentences),
-        cautions=tuple(_cautions(told)),
+        cautions=(*_lines(chain, chains), *_cautions(told)),
         rows=tuple(_rows(chain, told, units)),
         unit=str(told.unit.label),
         chart=chart,
@@ -193,6 +198,29 @@ def _meeting(meeting: Meeting, limit: str) -> str:
         )
     names["until"] = day_words(meeting.latest)
     return _("On this trend %(limit)s is met between %(from)s and %(until)s.") % names
+
+
+def _lines(chain: list[Finding], chains: Chains) -> list[str]:
+    """Where the line is not that of one thing all along: it came together, or became several."""
+    cautions = []
+    for each in chains.merged(chain):
+        cautions.append(
+            _(
+                "On %(day)s several came together in finding %(number)d. What was read before is "
+                "of one of them alone: a jump there is no growth."
+            )
+            % {"day": day_words(each.survey.day), "number": each.number}
+        )
+    for each in chains.parted(chain):
+        numbers = ", ".join(str(later.number) for later in chains.later[each.pk])
+        cautions.append(
+            _(
+                "What was one finding on %(day)s was recorded as several afterwards: findings "
+                "%(numbers)s. A reading after that is of one part alone."
+            )
+            % {"day": day_words(each.survey.day), "numbers": numbers}
+        )
+    return cautions
 
 
 def _cautions(told: ChainTrend) -> list[str]:

@@ -215,7 +215,7 @@ def findings_to_price(estimate: Estimate) -> QuerySet[Finding]:
     if estimate.survey_id:
         findings = findings.filter(survey=estimate.survey_id)
     else:
-        findings = findings.filter(continued_by__isnull=True)
+        findings = findings.not_continued()
     # An opening is divided from its panels and bars, for the areas of what was found on it.
     return (
         findings.select_related("kind", "opening", "panel", "attached_item", "survey")

@@ -82,7 +82,7 @@ def photographs_in_trouble(user: User) -> Rows:
     return (
         Photograph.objects.filter(building__in=Building.objects.open_to(user, SURVEY))
         .exclude(state=PhotographState.READY, damage="")
-        .select_related("building", "opening", "finding")
+        .select_related("building", "opening")
         .order_by("state", "-received_at")
     )
 

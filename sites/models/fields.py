@@ -63,6 +63,14 @@ class Evidence(UUIDModel):
         abstract = True
 
 
+def sent_digest() -> models.CharField:
+    """SHA-256 of what was recorded under a row's key: sent again it is recognised, edited or not.
+
+    Empty where the row was not recorded by a service that takes keys.
+    """
+    return models.CharField(max_length=64, blank=True, default="", editable=False)
+
+
 def length_mm(**options: Any) -> models.DecimalField:
     """A length in millimetres. Six places hold a 64th of an inch exactly (0.396875 mm)."""
     return models.DecimalField(

@@ -30,6 +30,9 @@ def acting_user() -> UUID | None:
 def acting_as(actor: str) -> Iterator[None]:
     """Let the history name `actor` (a user's key, or a command's name) inside the block."""
     before = _actor.get()
+    if before == actor:
+        yield
+        return
     token = _actor.set(actor)
     _tell_postgresql(actor)
     try:

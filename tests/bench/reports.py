@@ -17,12 +17,13 @@ from condition.documents.images import fetch_images
 from condition.documents.layout import report_html
 from condition.models import ConditionReport, Finding, Survey
 from condition.services.issuing import issue_report
-from condition.services.photographs import prepare_photograph, receive_photograph
+from condition.services.photographs import prepare_photograph
 from restoration.demo.photographs import picture_of
 from restoration.demo.scenario import Scenario
 from restoration.services.studios import open_studio
 from sites.models import Opening, User
 from sites.printing import print_pdf
+from tests.condition.recorded import receive_photograph
 from tests.factories import BuildingFactory, OpeningFactory, PanelFactory, SurveyFactory
 from tests.progress import UnwatchedProgress
 
@@ -155,12 +156,11 @@ def large_survey(user: User) -> Survey:
                 continues=earlier if each == 0 else None,
             )
             picture = pictures[number % len(pictures)]
-            photograph(user, survey, opening, finding, picture, number)
+            photograph(survey, opening, finding, picture, number)
     return survey
 
 
 def photograph(
-    user: User,
     survey: Survey,
     opening: Opening,
     finding: Finding,
@@ -179,10 +179,8 @@ def photograph(
             building=survey.building,
             survey=survey,
             opening=opening,
-            finding=finding,
+            findings=[finding] if finding else [],
             file=file,
             name=f"{number}.jpg",
-            caption="",
-            user=user,
         )
     )

@@ -167,7 +167,7 @@ class Visit:
             building=self.building,
             survey=self.survey,
             opening=opening,
-            finding=finding,
+            findings=[finding] if finding else [],
             caption=caption,
             taken_local="2026-05-12T10:11:00",
             original=ContentFile(data, "x.jpg"),

@@ -10,9 +10,9 @@ from django.test import Client
 from django.urls import reverse
 
 from condition.models import Finding, Photograph
-from condition.services.photographs import receive_photograph
 from sites.keys import uuid7
 from tests.condition.pictures import jpeg, quarters
+from tests.condition.recorded import receive_photograph
 from tests.factories import (
     AttachedItemFactory,
     FindingFactory,
@@ -168,7 +168,9 @@ def test_a_key_of_another_survey_s_finding_changes_nothing_there(surveyor, url, 
 @pytest.mark.parametrize(
     ("typed", "amount"), [("2,5", "2.5"), ("0.25", "0.25"), ("1 200", "1200"), ("12", "12")]
 )
-def test_amounts_are_read_as_they_are_written_by_hand(surveyor, url, filled, typed, amount):
+def test_amounts_are_read_as_they_are_written_by_hand(surveyor, url, filled, kind, typed, amount):
+    kind.units = ["mm"]
+    kind.save()
     surveyor.post(url, filled(amount=typed, unit="mm"))
     assert str(Finding.objects.get().amount.normalize()).replace("1.2E+3", "1200") == amount
 
@@ -234,17 +236,14 @@ def test_what_cannot_be_is_refused_with_the_words_kept(surveyor, survey, url, fi
 def test_a_part_of_another_opening_is_named(surveyor, survey, url, filled):
     other = PanelFactory(opening=OpeningFactory(building=survey.building, number="wI"), number="7c")
     response = surveyor.post(url, filled(part=f"panel:{other.pk}"))
-    assert response.context["form"].errors["part"] == [
-        "wI 7c is not in nIV: choose a panel or item of this opening."
-    ]
+    assert response.context["form"].errors["part"] == ["Panel 7c is in wI, not nIV."]
 
 
 def test_what_the_database_refuses_is_said_in_words(surveyor, opening, url, filled, monkeypatch):
-    """The forms see it first; should one not, the database's own rule is told, not a 500."""
+    """The service sees it first; should one not, the database's own rule is told, not a 500."""
     other = PanelFactory(opening=OpeningFactory(building=opening.building))
-    monkeypatch.setattr("condition.forms.findings.row_of", lambda part: None)
-    monkeypatch.setattr(Finding, "clean", lambda self: setattr(self, "panel", other))
-    response = surveyor.post(url, filled())
+    monkeypatch.setattr("condition.services.recording.findings.finding_problems", lambda *a: ())
+    response = surveyor.post(url, filled(part=f"panel:{other.pk}"))
     assert response.status_code == 422
     assert "The panel is not in this opening." in response.content.decode()
 
@@ -271,11 +270,11 @@ def test_photographs_of_a_form_to_be_mended_are_not_lost(surveyor, survey, files
     response = surveyor.post(url, filled(kind="", photographs=[a_photograph()]))
     assert response.status_code == 422
     waiting = Photograph.objects.get()
-    assert (waiting.survey, waiting.finding) == (survey, None)
+    assert (waiting.survey, waiting.findings.count()) == (survey, 0)
     assert f'name="kept" value="{waiting.pk}"' in response.content.decode()
     surveyor.post(url, filled(kept=[str(waiting.pk)]))
     waiting.refresh_from_db()
-    assert waiting.finding == Finding.objects.get()
+    assert waiting.findings.get() == Finding.objects.get()
     assert waiting.opening == Finding.objects.get().opening
 
 
@@ -284,16 +283,12 @@ def test_photographs_of_others_are_not_taken_by_naming_them(surveyor, files, url
     theirs = receive_photograph(
         building=elsewhere.building,
         survey=elsewhere,
-        opening=None,
-        finding=None,
         file=BytesIO(jpeg()),
         name="theirs.jpg",
-        caption="",
-        user=None,
     )
     surveyor.post(url, filled(kept=[str(theirs.pk), "nonsense"]))
     theirs.refresh_from_db()
-    assert theirs.finding is None
+    assert not theirs.findings.exists()
     assert Finding.objects.get().photographs.count() == 0
 
 

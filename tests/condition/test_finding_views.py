@@ -5,9 +5,9 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from condition.models import Finding, Photograph
-from condition.services.photographs import receive_photograph
 from sites.keys import uuid7
 from tests.condition.pictures import jpeg, quarters
+from tests.condition.recorded import receive_photograph
 from tests.factories import (
     ConditionReportFactory,
     FindingFactory,
@@ -96,11 +96,8 @@ def test_queries_do_not_grow_with_the_photographs(owner, survey, opening, count_
                 building=survey.building,
                 survey=survey,
                 opening=opening,
-                finding=there,
+                findings=[there],
                 file=a_photograph(colour=colour),
-                name="x.jpg",
-                caption="",
-                user=None,
             )
 
     send(1)
@@ -164,7 +161,7 @@ def test_a_finding_taken_away_leaves_its_photographs_with_the_window(
     text = take_away(surveyor, Finding.objects.get())
     assert not Finding.objects.exists()
     left = Photograph.objects.get()
-    assert (left.survey, left.opening, left.finding) == (survey, opening, None)
+    assert (left.survey, left.opening, left.findings.count()) == (survey, opening, 0)
     assert "as views of the window" in text
 
 

@@ -11,9 +11,10 @@ from django.urls import reverse
 
 from condition import photo_urls
 from condition.photo_urls import BUCKET_SECONDS, signed_url
-from condition.services.photographs import prepare_photograph, receive_photograph
+from condition.services.photographs import prepare_photograph
 from sites.keys import uuid7
 from tests.condition.pictures import jpeg, orientation_exif, quarters
+from tests.condition.recorded import receive_photograph
 
 NOON = 1_750_000_000 // BUCKET_SECONDS * BUCKET_SECONDS
 
@@ -34,13 +35,8 @@ def photograph(files, building):
     data = jpeg(quarters(size=(2000, 1200)), exif=orientation_exif(1))
     made = receive_photograph(
         building=building,
-        survey=None,
-        opening=None,
-        finding=None,
         file=BytesIO(data),
         name="window.jpg",
-        caption="",
-        user=None,
     )
     prepare_photograph(made)
     return made

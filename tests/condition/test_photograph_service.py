@@ -7,23 +7,20 @@ from pathlib import Path
 
 import pytest
 from django.core.files.storage import FileSystemStorage
-from django.db import IntegrityError, transaction
+from django.db import transaction
 from django.utils import timezone
 from PIL import Image
 
 from condition.models import Photograph
 from condition.services import photographs
-from condition.services.photographs import (
-    FiledElsewhereError,
-    NotStoredError,
-    prepare_photograph,
-    receive_photograph,
-)
-from sites.compute.photographs.errors import PhotographRefused
+from condition.services.photographs import prepare_photograph
+from condition.services.recording.photographs import FiledElsewhereError, NotStoredError
 from sites.errors import JobFailedError
 from sites.jobs import run_now
 from sites.models import Job
+from sites.services.recording import NotRecordedError
 from tests.condition.pictures import heic, jpeg, orientation_exif, quarters, taken_exif
+from tests.condition.recorded import receive_photograph, surveyor_at
 from tests.factories import BuildingFactory, FindingFactory, OpeningFactory, SurveyFactory
 
 pytestmark = pytest.mark.django_db
@@ -32,20 +29,15 @@ BIG = quarters(size=(2000, 1200))
 
 
 @pytest.fixture
-def place(files, user):
+def place(files):
     """Where the photographs of a test go: one finding with its survey, opening and building."""
     finding = FindingFactory()
-    return {"finding": finding, "building": finding.survey.building, "user": user}
+    building = finding.survey.building
+    return {"findings": [finding], "building": building, "user": surveyor_at(building)}
 
 
 def receive(place, data: bytes, **changes) -> Photograph:
-    wanted = {
-        "survey": None,
-        "opening": None,
-        "file": BytesIO(data),
-        "name": "IMG_0001.JPG",
-        "caption": "",
-    }
+    wanted = {"file": BytesIO(data), "name": "IMG_0001.JPG"}
     return receive_photograph(**(wanted | place | changes))
 
 
@@ -66,7 +58,7 @@ def test_the_original_is_kept_byte_for_byte_under_its_key(place, files):
 
 def test_a_photograph_of_a_finding_is_of_its_survey_and_opening(place):
     photograph = receive(place, jpeg())
-    finding = place["finding"]
+    (finding,) = place["findings"]
     assert (photograph.survey, photograph.opening) == (finding.survey, finding.opening)
 
 
@@ -89,39 +81,48 @@ def test_the_same_bytes_again_are_the_same_photograph(place, files):
 def test_another_building_has_its_own_copy_of_the_same_bytes(place):
     receive(place, jpeg())
     elsewhere = BuildingFactory(studio=place["building"].studio)
-    receive(place, jpeg(), building=elsewhere, finding=None)
+    receive(place, jpeg(), building=elsewhere, findings=(), user=None)
     assert Photograph.objects.count() == 2
 
 
 def test_a_photograph_that_was_not_filed_is_filed_when_it_comes_again_with_a_finding(place):
-    loose = receive(place, jpeg(), finding=None)
+    loose = receive(place, jpeg(), findings=())
     filed = receive(place, jpeg(), caption="the corner")
     loose.refresh_from_db()
     assert filed == loose
-    assert (loose.finding, loose.caption) == (place["finding"], "the corner")
+    assert (list(loose.findings.all()), loose.caption) == (place["findings"], "the corner")
 
 
-def test_a_photograph_is_never_moved_from_one_finding_to_another(place, files):
-    finding = place["finding"]
+def test_a_photograph_sent_again_with_another_finding_there_shows_both(place, files):
+    (finding,) = place["findings"]
     other = FindingFactory(survey=finding.survey, opening=finding.opening, kind=finding.kind)
     receive(place, jpeg())
+    receive(place, jpeg(), findings=[other])
+    assert set(Photograph.objects.get().findings.all()) == {finding, other}
+    assert len(stored(files)) == 1
+
+
+def test_a_photograph_is_never_moved_to_a_finding_elsewhere(place, files):
+    (finding,) = place["findings"]
+    other = FindingFactory(survey=finding.survey, kind=finding.kind)
+    receive(place, jpeg())
     with pytest.raises(FiledElsewhereError, match="already"):
-        receive(place, jpeg(), finding=other)
-    assert Photograph.objects.get().finding == finding
+        receive(place, jpeg(), findings=[other])
+    assert Photograph.objects.get().findings.get() == finding
     assert len(stored(files)) == 1
 
 
 def test_a_loose_photograph_is_not_moved_to_another_opening(place):
-    survey = place["finding"].survey
+    survey = place["findings"][0].survey
     opening, other = OpeningFactory.create_batch(2, building=place["building"])
-    receive(place, jpeg(), finding=None, survey=survey, opening=opening)
+    receive(place, jpeg(), findings=(), survey=survey, opening=opening)
     with pytest.raises(FiledElsewhereError):
-        receive(place, jpeg(), finding=None, survey=survey, opening=other)
+        receive(place, jpeg(), findings=(), survey=survey, opening=other)
 
 
 @pytest.mark.parametrize("data", [b"", b"%PDF-1.7 not a photograph", b"<svg/>", jpeg()[:40]])
 def test_what_is_no_photograph_is_refused_and_leaves_nothing(place, files, data):
-    with pytest.raises(PhotographRefused):
+    with pytest.raises(NotRecordedError):
         receive(place, data)
     assert not Photograph.objects.exists()
     assert not stored(files)
@@ -129,14 +130,14 @@ def test_what_is_no_photograph_is_refused_and_leaves_nothing(place, files, data)
 
 def test_limits_are_those_of_the_settings(place, settings):
     settings.PHOTOGRAPH_MAX_PIXELS = 1000
-    with pytest.raises(PhotographRefused, match="96 x 64"):
+    with pytest.raises(NotRecordedError, match="96 x 64"):
         receive(place, jpeg())
 
 
-def test_a_refused_row_takes_its_file_away_again(place, files):
+def test_a_survey_of_another_building_is_refused_and_no_file_stays(place, files):
     stranger = SurveyFactory()
-    with pytest.raises(IntegrityError, match="another building"):
-        receive(place, jpeg(), finding=None, survey=stranger)
+    with pytest.raises(NotRecordedError, match="not known here"):
+        receive(place, jpeg(), findings=(), survey=stranger)
     assert not stored(files)
 
 

@@ -9,9 +9,10 @@ from django.urls import reverse
 
 from condition.models import Photograph
 from condition.models.choices import PhotographState
-from condition.services.photographs import prepare_photograph, receive_photograph
+from condition.services.photographs import prepare_photograph
 from sites.models import Job
 from tests.condition.pictures import jpeg, orientation_exif, quarters, taken_exif
+from tests.condition.recorded import receive_photograph
 from tests.factories import FindingFactory, OpeningFactory, SurveyFactory
 
 pytestmark = pytest.mark.django_db
@@ -36,10 +37,7 @@ def receive(survey, files, people):
         data = jpeg(quarters([(next(colours), 30, 60)] * 4), exif=fields.pop("exif", b""))
         wanted = {
             "survey": survey,
-            "opening": None,
-            "finding": None,
             "name": "IMG_0431.JPG",
-            "caption": "",
             "user": people["surveyor"],
         }
         return receive_photograph(building=survey.building, file=BytesIO(data), **(wanted | fields))
@@ -97,7 +95,7 @@ def test_photographs_may_be_sent_straight_to_a_finding(
     with django_capture_on_commit_callbacks(execute=True):
         assert post_one(surveyor, survey, place=there).status_code == 200
     made = Photograph.objects.get()
-    assert (made.finding, made.opening) == (finding, opening)
+    assert (made.findings.get(), made.opening) == (finding, opening)
     assert Job.objects.filter(task="prepare_photograph").count() == 1
 
 
@@ -120,12 +118,12 @@ def test_sending_nothing_is_said(surveyor, survey):
 def test_a_photograph_filed_elsewhere_is_not_moved_by_sending_it_again(
     surveyor, survey, opening, files
 ):
-    first, second = (FindingFactory(survey=survey, opening=opening) for _ in range(2))
+    first, second = FindingFactory(survey=survey, opening=opening), FindingFactory(survey=survey)
     post_one(surveyor, survey, place=f"finding:{first.pk}")
     response = post_one(surveyor, survey, place=f"finding:{second.pk}")
     assert response.status_code == 422
     assert "Here already, elsewhere" in response.content.decode()
-    assert Photograph.objects.get().finding == first
+    assert Photograph.objects.get().findings.get() == first
 
 
 # The page.
@@ -191,15 +189,16 @@ def test_a_caption_and_a_place_are_saved(surveyor, survey, opening, receive):
     response = surveyor.post(url_of("photograph-edit", photograph), posted)
     assert response.url == url_of("photograph", photograph)
     photograph.refresh_from_db()
-    assert (photograph.caption, photograph.finding) == ("As found", finding)
+    assert (photograph.caption, photograph.findings.get()) == ("As found", finding)
     assert photograph.opening == opening
 
 
 def test_a_photograph_may_be_taken_off_a_finding_again(surveyor, survey, opening, receive):
-    photograph = receive(finding=FindingFactory(survey=survey, opening=opening))
+    photograph = receive(findings=[FindingFactory(survey=survey, opening=opening)])
     surveyor.post(url_of("photograph-edit", photograph), {"caption": "", "place": ""})
     photograph.refresh_from_db()
-    assert (photograph.survey, photograph.opening, photograph.finding) == (survey, None, None)
+    assert (photograph.survey, photograph.opening) == (survey, None)
+    assert not photograph.findings.exists()
 
 
 def test_a_caption_too_long_comes_back_with_what_was_typed(surveyor, receive):

@@ -102,7 +102,7 @@ def test_an_opening_shows_its_findings_by_survey_and_its_photographs(
 ):
     FindingFactory(survey=old, opening=opening, number=4, note="")
     new = FindingFactory(survey=recent, opening=opening, number=9)
-    PhotographFactory(building=building, survey=recent, opening=opening, finding=new)
+    PhotographFactory(building=building, survey=recent, opening=opening, findings=[new])
     text = text_of(reader, opening)
     assert text.index("Survey of 12 May 2026") < text.index("Survey of 9 June 2015: one finding")
     assert 'id="photographs"' in text
@@ -136,7 +136,7 @@ def test_queries_do_not_grow_with_the_findings(owner, building, recent, opening,
                 building=building,
                 survey=recent,
                 opening=opening,
-                finding=found,
+                findings=[found],
                 sha256=next(digests),
             )
 

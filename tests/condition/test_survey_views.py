@@ -203,7 +203,7 @@ def test_queries_do_not_grow_with_what_was_seen(owner, survey, url, count_querie
             opening = OpeningFactory(building=survey.building)
             panel = PanelFactory(opening=opening)
             seen = finding(survey, opening, panel=panel, hazard=True)
-            photograph(survey, opening=opening, finding=seen)
+            photograph(survey, opening=opening, findings=[seen])
             photograph(survey)
             InspectionFactory(survey=survey, opening=opening)
             OpeningFactory(building=survey.building)

@@ -15,7 +15,7 @@ from condition.models import MakeSafeNotice, Photograph
 from condition.photo_urls import signed_url
 from condition.services import notices
 from condition.services.notices import ask_for_notice
-from condition.services.photographs import prepare_photograph, receive_photograph
+from condition.services.photographs import prepare_photograph
 from condition.services.whole_photographs import AT_ONCE, photographs_kept, read_photograph
 from condition.views.pictures import picture_of
 from sites.jobs import run_now
@@ -23,6 +23,7 @@ from sites.models import Change, Job
 from sites.printing import Printed
 from sites.services.issuing import Draft
 from tests.condition.pictures import jpeg, quarters
+from tests.condition.recorded import receive_photograph
 from tests.condition.safety.dangers import WORDS
 from tests.factories import FindingFactory, OpeningFactory, PhotographFactory, SurveyFactory
 

@@ -59,11 +59,10 @@ FINDINGS_CASES = [
     ("Findings", 3, "panel", "3a", "Panel 3a is in nII, not I."),
     ("Findings", 4, "panel", "1a", "P1 is on panel 2a, not 1a."),
     ("Findings", 3, "kind", "failed joint", 'Did you mean "failed-solder-joint"?'),
-    ("Findings", 3, "unit", "", "The amount 9 has no unit."),
     ("Findings", 3, "unit", "percent of area", "is not given in percent of area."),
-    ("Findings", 3, "amount", "", "A unit stands without its amount."),
-    ("Findings", 3, "amount", 31, "31 cannot be out of 30."),
-    ("Findings", 3, "amount", 2.5, "2.5 is no count."),
+    ("Findings", 3, "amount", "", "Say how many of the 30."),
+    ("Findings", 3, "amount", 31, "The count, 31, is above the total it is out of."),
+    ("Findings", 3, "amount", 2.5, "2.5 is no count. Give a whole number."),
     ("Findings", 3, "amount", -1, "-1 is not possible here."),
     ("Findings", 3, "amount", "1,500", "1,500 can be read as 1,5 or as 1500. Type 1,5 or 1500."),
     ("Findings", 3, "amount", "1.25.0", "1.25.0 is not a number: it is not clear where its"),
@@ -71,12 +70,11 @@ FINDINGS_CASES = [
     ("Findings", 3, "urgency class", 4, "4 is not possible here. Give 0 to 3."),
     ("Findings", 3, "hazard", "maybe", '"maybe" is neither yes nor no.'),
     ("Findings", 3, "continues", "2026-001", "A finding cannot continue itself."),
-    ("Findings", 3, "continues", "2026-002", "2026-002 is in nII, not I."),
+    ("Findings", 3, "continues", "2026-002", "2026-002 is at nII, not at I."),
     ("Findings", 3, "continues", "2014-001", 'Finding "2014-001" is not known.'),
     ("Findings", 2, "continues", "2026-001", "2026-001 was not seen before 2015-06-01."),
-    ("Findings", 4, "continues", "2015-003", "2015-003 stands in row 3 of Findings already."),
-    ("Looked at", 3, "reason", "", "It is not said why this was not inspected."),
-    ("Looked at", 3, "side", "inside", "stands in row 2 of Looked at already."),
+    ("Looked at", 3, "reason", "", "Say why it was not inspected."),
+    ("Looked at", 3, "side", "inside", "This side is recorded already: nothing found."),
     ("Looked at", 3, "outcome", "seen", '"seen" is not known here.'),
     ("Photographs", 2, "opening", "", "It is not said what porch.jpg shows."),
     ("Photographs", 2, "survey", "2025", 'Survey "2025" is not known.'),
@@ -169,7 +167,7 @@ def test_a_share_over_a_hundred_percent_is_refused(tmp_path):
     findings = changed(findings, "Findings", 3, "of", "")
     findings = changed(findings, "Findings", 3, "amount", 101)
     (problem,) = problems_in(small_folder(tmp_path, findings=findings))
-    assert "101 % is over 100 %." in problem
+    assert "A share cannot be above 100 %." in problem
 
 
 def test_a_percent_cell_read_as_a_fraction_is_asked_about(tmp_path):
@@ -186,8 +184,8 @@ def test_a_danger_of_the_long_term_is_refused(tmp_path):
     findings = changed(findings, "Findings", 4, "urgency class", 0)
     (problem,) = problems_in(small_folder(tmp_path, findings=findings))
     assert problem == (
-        "findings.xlsx, Findings, row 4, urgency class: It can hurt someone, so it cannot wait for "
-        "the long term. Give a higher one, or say that it cannot hurt anyone."
+        "findings.xlsx, Findings, row 4, urgency class: It can hurt someone, so its urgency cannot "
+        "be “Long term”: choose a higher one, or say that it cannot hurt anyone."
     )
 
 
@@ -210,7 +208,7 @@ def test_a_total_beside_anything_but_a_count_is_refused(tmp_path):
     findings = changed(SMALL_FINDINGS, "Findings", 3, "kind", "surface-deposit")
     findings = changed(findings, "Findings", 3, "unit", "mm")
     (problem,) = problems_in(small_folder(tmp_path, findings=findings))
-    assert "A total goes with a count only." in problem
+    assert "Only a number of things is out of a total." in problem
 
 
 @pytest.mark.parametrize(
@@ -343,7 +341,7 @@ def test_what_is_registered_may_be_referred_to(tmp_path):
 
 
 def test_a_finding_may_continue_one_of_an_earlier_folder(tmp_path):
-    earlier = KnownFinding("nII", dt.date(2010, 5, 1), is_continued=False)
+    earlier = KnownFinding("nII", dt.date(2010, 5, 1))
     known = Known(findings={"2010-1": earlier})
     findings = changed(SMALL_FINDINGS, "Findings", 4, "continues", "2010-1")
     assert problems_in(small_folder(tmp_path, findings=findings), known) == []
@@ -352,13 +350,63 @@ def test_a_finding_may_continue_one_of_an_earlier_folder(tmp_path):
 @pytest.mark.parametrize(
     ("earlier", "message"),
     [
-        (KnownFinding("sII", dt.date(2010, 5, 1), False), "is in sII, not nII"),
-        (KnownFinding("nII", dt.date(2026, 5, 4), False), "was not seen before 2026-05-04"),
-        (KnownFinding("nII", dt.date(2010, 5, 1), True), "is continued by another"),
+        (KnownFinding("sII", dt.date(2010, 5, 1)), "2010-1 is at sII, not at nII."),
+        (KnownFinding("nII", dt.date(2026, 5, 4)), "2010-1 was not seen before 2026-05-04."),
     ],
 )
-def test_a_finding_of_an_earlier_folder_is_continued_once_and_in_place(tmp_path, earlier, message):
+def test_a_finding_of_an_earlier_folder_is_continued_later_and_in_place(tmp_path, earlier, message):
     known = Known(findings={"2010-1": earlier})
     findings = changed(SMALL_FINDINGS, "Findings", 4, "continues", "2010-1")
     (problem,) = problems_in(small_folder(tmp_path, findings=findings), known)
     assert message in problem
+
+
+def several(continues, **changes):
+    """The small folder with two findings of 2015 in one place, and what one of 2026 comes from."""
+    findings = changed(SMALL_FINDINGS, "Findings", 3, "continues", continues)
+    rows = [list(row) for row in findings["Findings"]]
+    rows.insert(2, ["2015-004", 2015, *rows[1][2:]])
+    return {**findings, "Findings": rows, **changes}
+
+
+def test_a_finding_may_come_from_several_and_several_from_one(tmp_path):
+    merged = several("2015-003; 2015-004")
+    assert problems_in(small_folder(tmp_path / "merged", findings=merged)) == []
+    parted = [list(row) for row in SMALL_FINDINGS["Findings"]]
+    parted.append(["2026-003", *parted[2][1:]])
+    findings = {**SMALL_FINDINGS, "Findings": parted}
+    assert problems_in(small_folder(tmp_path / "parted", findings=findings)) == []
+
+
+@pytest.mark.parametrize(
+    ("continues", "message"),
+    [
+        ("2015-003; 2015-003", "2015-003 is named twice. Name it once."),
+        ("2015-003; 2026-001", "A finding cannot continue itself."),
+        ("2015-003; 2026-002", "2026-002 is at nII, not at I."),
+        ("2015-003; 2015-009", 'Finding "2015-009" is not known.'),
+    ],
+)
+def test_each_of_several_that_a_finding_comes_from_is_checked(tmp_path, continues, message):
+    expect(problems_in(small_folder(tmp_path, findings=several(continues))), message)
+
+
+def test_a_photograph_may_show_several_findings_of_one_opening(tmp_path):
+    rows = [*SMALL_FINDINGS["Photographs"], ["both.jpg", "2015-003; 2015-004", "", "", ""]]
+    photographs = {**SMALL_PHOTOGRAPHS, "both.jpg": SMALL_PHOTOGRAPHS["tab.jpg"] + b" "}
+    findings = several("2015-003", Photographs=rows)
+    assert problems_in(small_folder(tmp_path, findings=findings, photographs=photographs)) == []
+    rows[-1][1] = "2026-001; 2026-002"
+    other = several("2015-003", Photographs=rows)
+    (problem,) = problems_in(
+        small_folder(tmp_path / "other", findings=other, photographs=photographs)
+    )
+    assert problem.endswith("finding: 2026-002 is of opening nII, not I.")
+
+
+def test_a_unit_is_asked_for_where_there_is_a_choice(tmp_path):
+    findings = changed(SMALL_FINDINGS, "Findings", 3, "unit", "")
+    assert problems_in(small_folder(tmp_path / "one", findings=findings)) == []
+    findings = changed(findings, "Findings", 3, "kind", "surface-deposit")
+    (problem,) = problems_in(small_folder(tmp_path / "two", findings=findings))
+    assert problem.endswith("unit: Say what the number counts or measures.")

@@ -82,7 +82,7 @@ def test_a_finding_continued_since_is_not_continued_again(take_in, registered, l
         Surveys=[["survey", "date", "surveyors"], ["2026b", "2026-10-20", "B. Glass"]],
     )
     (problem,) = problems_of(take_in, third)
-    assert "2026-001 is continued by another finding already." in problem
+    assert "2026-001 is continued by Finding 1 of 2026-10-02 already. Continue that one." in problem
 
 
 def test_new_rows_are_added_and_open_facts_filled_in(take_in, registered, later_visit):
@@ -136,7 +136,7 @@ def test_a_photograph_that_is_filed_is_not_filed_elsewhere(take_in, registered, 
     (root / "photographs").mkdir(exist_ok=True)
     (root / "photographs" / "b-1.jpg").write_bytes(SMALL_PHOTOGRAPHS["tab.jpg"])
     (problem,) = problems_of(take_in, root)
-    assert problem.startswith("photographs/b-1.jpg: This photograph is here already, with 2 ")
+    assert problem.startswith("photographs/b-1.jpg: This very photograph is here already, with “2 ")
 
 
 def test_a_photograph_that_was_not_filed_is_filed_by_the_folder(take_in, registered, later_visit):
@@ -147,7 +147,7 @@ def test_a_photograph_that_was_not_filed_is_filed_by_the_folder(take_in, registe
     (root / "photographs" / "b-1.jpg").write_bytes(SMALL_PHOTOGRAPHS["porch.jpg"])
     take_in(root)
     loose.refresh_from_db()
-    assert loose.finding.survey.day == dt.date(2026, 10, 2)
+    assert loose.findings.get().survey.day == dt.date(2026, 10, 2)
     assert Photograph.objects.count() == 4
 
 

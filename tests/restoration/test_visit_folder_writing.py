@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 
 from condition.models import Finding, Inspection, Photograph
-from condition.services import photographs as photograph_service
+from condition.services.recording import photographs as photograph_service
 from restoration.models import Estimate, RepairAction
 from restoration.services.studios import open_studio
 from restoration.services.visit_folder import writing
@@ -77,8 +77,9 @@ def test_looks_are_written_with_their_reasons(take_in, tmp_path):
 
 def test_photographs_go_where_the_sheet_or_their_names_say(take_in, tmp_path, files):
     take_in(small_folder(tmp_path / "visit"))
-    placed = {row.name: row for row in Photograph.objects.select_related("finding", "opening")}
-    assert {name: str(row.finding or row.opening) for name, row in placed.items()} == {
+    placed = {row.name: row for row in Photograph.objects.select_related("opening")}
+    shown = {name: row.findings.first() or row.opening for name, row in placed.items()}
+    assert {name: str(each) for name, each in shown.items()} == {
         "porch.jpg": "sII",
         "tab.jpg": "2 One or more fixings failed at nII P1",
         "2026-001 a.jpg": "1 Failed solder joint at I 1a",
@@ -157,7 +158,7 @@ def test_ten_mistakes_are_ten_problems_and_nothing_is_changed(take_in, tmp_path,
     for place in (
         "register.xlsx, Openings, row 3, width", "register.xlsx, Building, row 2, time zone",
         "register.xlsx, Fixings, row 3, item", "findings.xlsx, Findings, row 3, kind",
-        "findings.xlsx, Findings, row 3, amount", "findings.xlsx, Findings, row 4, urgency class",
+        "findings.xlsx, Findings, row 3, of", "findings.xlsx, Findings, row 4, urgency class",
         "findings.xlsx, Looked at, row 3, reason", "findings.xlsx, Surveys, row 2, date",
         "findings.xlsx, Photographs, row 3, file", "findings.xlsx, Actions, row 3, quantity",
     ):  # fmt: skip

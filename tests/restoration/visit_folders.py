@@ -20,6 +20,7 @@ from restoration.services.visit_folder.bringing_in import BroughtIn, bring_in
 from restoration.services.visit_folder.checking import FolderProblemsError
 from sites.models import Studio, User
 from tests.condition.pictures import heic, jpeg, orientation_exif, quarters, rgb_png, taken_exif
+from tests.factories import MembershipFactory
 
 Table = Sequence[Sequence[object]]
 Book = Mapping[str, Table]
@@ -270,7 +271,11 @@ def problems_in(root: Path, known: Known = Known()) -> list[str]:  # noqa: B008 
 
 
 def quietly(studio: Studio, user: User) -> Callable[..., BroughtIn]:
-    """Return a function that takes a folder in without telling how far it is."""
+    """Return a function that takes a folder in without telling how far it is.
+
+    The user is made an owner of the whole studio, as the command asks for.
+    """
+    MembershipFactory(studio=studio, user=user, building=None, role="owner")
 
     def take_in(root: Path, *, check_only: bool = False) -> BroughtIn:
         return bring_in(root, studio, user, lambda line: None, check_only=check_only)

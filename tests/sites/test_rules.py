@@ -7,7 +7,14 @@ import pytest
 from django.core.checks import run_checks
 from django.db import DatabaseError, IntegrityError, connection, transaction
 
-from condition.models import ConditionReport, Finding
+from condition.models import (
+    ConditionReport,
+    Finding,
+    FindingSource,
+    Photograph,
+    PhotographFinding,
+    Survey,
+)
 from restoration.models import Quote
 from restoration.rules import RULES
 from sites.models import Building, Change
@@ -185,15 +192,106 @@ def test_a_record_across_two_buildings_is_refused():
 
 @pytest.mark.django_db
 def test_a_finding_continues_one_of_an_earlier_survey_at_the_same_opening():
-    first = FindingFactory()
+    first = FindingFactory(survey__day="2015-06-09")
     later = SurveyFactory(building=first.survey.building)
+    same_day = SurveyFactory(building=first.survey.building, day="2015-06-09")
     refused(lambda: FindingFactory(survey=later, continues=first), "continues one")
+    refused(
+        lambda: FindingFactory(survey=same_day, opening=first.opening, continues=first),
+        "continues one",
+    )
     refused(
         lambda: FindingFactory(survey=first.survey, opening=first.opening, continues=first),
         "continues one",
     )
-    again = FindingFactory(survey=later, opening=first.opening, continues=first)
-    assert first.continued_by == again
+    parts = [FindingFactory(survey=later, opening=first.opening, continues=first) for _ in range(2)]
+    assert list(first.continuations.order_by("number")) == parts
+    # What is continued neither moves nor has its day put after what continues it.
+    other = OpeningFactory(building=first.survey.building)
+    refused(lambda: Finding.objects.filter(pk=first.pk).update(opening=other), "continues this")
+    refused(lambda: Survey.objects.filter(pk=later.pk).update(day="2014-01-01"), "come before")
+    refused(
+        lambda: Survey.objects.filter(pk=first.survey_id).update(day="2030-01-01"), "come before"
+    )
+
+
+@pytest.fixture
+def merged(db):
+    """A later finding that continues one of two earlier ones, and the other of them."""
+    main = FindingFactory(survey__day="2015-06-09")
+    place = {"opening": main.opening, "kind": main.kind}
+    other = FindingFactory(survey=main.survey, **place)
+    later = SurveyFactory(building=main.survey.building)
+    return FindingFactory(survey=later, continues=main, **place), other
+
+
+def test_what_came_together_is_of_an_earlier_survey_at_the_same_opening(merged):
+    finding, other = merged
+    elsewhere = FindingFactory(survey=other.survey)
+    beside = FindingFactory(survey=finding.survey, opening=finding.opening)
+    alone = FindingFactory(survey=finding.survey, opening=finding.opening)
+
+    def link(later, earlier):
+        return FindingSource.objects.create(finding=later, earlier=earlier)
+
+    for wrong in (elsewhere, beside, finding):
+        refused(lambda wrong=wrong: link(finding, wrong), "comes from one of an earlier")
+    refused(lambda: link(finding, finding.continues), "beside the one it continues")
+    refused(lambda: link(alone, other), "beside the one it continues")
+    link(finding, other)
+    refused(lambda: link(finding, other), "finding_source_once|UNIQUE")
+    refused(
+        lambda: Finding.objects.filter(pk=finding.pk).update(continues=None),
+        "beside the one it continues",
+    )
+    refused(
+        lambda: Finding.objects.filter(pk=finding.pk).update(continues=other),
+        "beside the one it continues",
+    )
+    refused(
+        lambda: Survey.objects.filter(pk=finding.survey_id).update(day="2015-06-09"), "come before"
+    )
+
+
+def test_a_photograph_shows_findings_of_its_own_survey_and_opening(merged):
+    finding, other = merged
+    photograph = PhotographFactory(
+        building=finding.survey.building, survey=finding.survey, opening=finding.opening
+    )
+    beside = FindingFactory(survey=finding.survey, opening=finding.opening)
+    elsewhere = FindingFactory(survey=finding.survey)
+    loose = PhotographFactory(building=finding.survey.building)
+
+    def show(picture, each):
+        return PhotographFinding.objects.create(photograph=picture, finding=each)
+
+    for wrong in (other, elsewhere):
+        refused(lambda wrong=wrong: show(photograph, wrong), "another survey or opening")
+    refused(lambda: show(loose, finding), "another survey or opening")
+    show(photograph, finding)
+    show(photograph, beside)
+    rows = Photograph.objects.filter(pk=photograph.pk)
+    for change in ({"opening": elsewhere.opening}, {"opening": None}, {"survey": other.survey}):
+        refused(lambda change=change: rows.update(**change), "another survey or opening")
+
+
+def test_links_that_are_taken_away_stay_in_the_history(merged):
+    finding, other = merged
+    photograph = PhotographFactory(
+        building=finding.survey.building,
+        survey=finding.survey,
+        opening=finding.opening,
+        findings=[finding],
+    )
+    source = FindingSource.objects.create(finding=finding, earlier=other)
+    with acting_as("somebody"):
+        source.delete()
+        photograph.finding_links.all().delete()
+    changes = Change.objects.filter(deed="DELETE", actor="somebody")
+    assert set(changes.values_list("table", flat=True)) == {
+        "condition_findingsource",
+        "condition_photographfinding",
+    }
 
 
 @pytest.mark.django_db

@@ -1,8 +1,13 @@
 """What is wrong in the rows of surveys, findings, looks and actions taken together."""
 
 import datetime
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 
+from condition.compute.recording.facts import Context, Key, RecordedInspection, Refused, about
+from condition.compute.recording.findings import completed, finding_problems
+from condition.compute.recording.inspections import inspection_problems
 from restoration.compute.estimate_rules import (
     ActionData,
     action_problems,
@@ -11,12 +16,19 @@ from restoration.compute.estimate_rules import (
 )
 from restoration.compute.visit_folder import layout
 from restoration.compute.visit_folder.check_register import row_data, twice
-from restoration.compute.visit_folder.known import Known, Vocabulary, not_known
+from restoration.compute.visit_folder.known import Vocabulary, not_known
 from restoration.compute.visit_folder.problems import Problem
+from restoration.compute.visit_folder.recorded import (
+    FINDING_COLUMNS,
+    INSPECTION_COLUMNS,
+    finding_data,
+    inspection_data,
+    names_as_keys,
+)
 from restoration.compute.visit_folder.rows import (
     ActionRow,
     FindingRow,
-    InspectionRow,
+    Row,
     Rows,
     SubjectRow,
     SurveyRow,
@@ -28,20 +40,25 @@ FIRST_YEAR = 1800
 
 
 class FindingsCheck:
-    """The checks of findings.xlsx; `today` is the day of taking in."""
+    """The checks of findings.xlsx; `today` is the day of taking in.
+
+    known: what is known of the folder and the register, by name. What a finding and a look may
+    say is asked of the rules of records; here is only what a sheet adds: names and cells.
+    """
 
     def __init__(
         self,
         rows: Rows,
         subjects: Subjects,
-        known: Known,
+        known: Context,
         vocabulary: Vocabulary,
         today: datetime.date,
     ) -> None:
         self.rows, self.subjects, self.known = rows, subjects, known
         self.vocabulary, self.today = vocabulary, today
         self.currency = (rows.building.currency if rows.building else None) or ""
-        self.surveys = {row.survey: row for row in rows.surveys}
+        self.keys = names_as_keys(known, vocabulary)
+        self.surveys = {row.survey for row in rows.surveys}
         self.findings = {row.finding: row for row in rows.findings}
 
     def problems(self) -> Iterator[Problem]:
@@ -53,10 +70,7 @@ class FindingsCheck:
         yield from twice(rows.findings, "finding", lambda row: row.finding)
         for finding in rows.findings:
             yield from self._check_finding(finding)
-        yield from self._check_continued_once()
-        yield from twice(rows.inspections, "opening", _key_of_inspection)
-        for inspection in rows.inspections:
-            yield from self._check_inspection(inspection)
+        yield from self._check_inspections()
         for action in rows.actions:
             yield from self._check_action(action)
         yield from self._check_shared_costs()
@@ -88,85 +102,37 @@ class FindingsCheck:
         yield from self.subjects.check_together(row.at, row.opening, row.panel, row.item)
 
     def _check_finding(self, row: FindingRow) -> Iterator[Problem]:
-        yield from self._check_place(row, row.survey)
-        kind = self.vocabulary.finding_kind(row.kind)
-        if row.kind and kind is None:
+        named = [*self._check_place(row, row.survey), *self._check_names(row), *_percent_cell(row)]
+        yield from named
+        data = completed(finding_data(row, self.keys), self.known)
+        refusals = finding_problems(data, self.known, row.finding)
+        yield from _at_cells(row, refusals, FINDING_COLUMNS, named)
+
+    def _check_names(self, row: FindingRow) -> Iterator[Problem]:
+        if row.kind and self.vocabulary.finding_kind(row.kind) is None:
             kinds = self.vocabulary.finding_kinds
             yield row.at.problem("kind", *not_known("Kind of finding", row.kind, kinds))
-        yield from _check_amount(row)
-        if kind and row.unit:
-            yield from self._check_unit(row, kind)
-        yield from self._check_danger(row, kind)
-        if row.continues:
-            yield from self._check_continues(row)
+        for name in row.continues or ():
+            if name not in self.known.findings:
+                keys = map(str, self.known.findings)
+                yield row.at.problem("continues", *not_known("Finding", name, keys))
 
-    def _check_danger(self, row: FindingRow, kind: str | None) -> Iterator[Problem]:
-        if kind in self.vocabulary.dangers and row.hazard is None:
-            # Silence is no answer here: a report must not be able to pass over it.
-            yield row.at.problem(
-                "hazard",
-                f'The kind "{kind}" can fall on people.',
-                "Say yes or no.",
+    def _check_inspections(self) -> Iterator[Problem]:
+        """Each look beside those that stand before it, and the findings of its survey there."""
+        before: dict[tuple[str, str], dict[Key, RecordedInspection]] = defaultdict(dict)
+        for row in self.rows.inspections:
+            named = list(self._check_place(row, row.survey))
+            yield from named
+            data, place = inspection_data(row, self.keys), (row.survey, row.opening)
+            found = self.known.findings_at.get(place, ())
+            here = replace(
+                self.known,
+                inspections=before[place],
+                findings={each.label: each for each in found},
             )
-        if row.hazard and row.urgency_class == 0:
-            yield row.at.problem(
-                "urgency class",
-                "It can hurt someone, so it cannot wait for the long term.",
-                "Give a higher one, or say that it cannot hurt anyone.",
-            )
-        if row.recommendation_class == 3 and not row.diagnosis:
-            yield row.at.problem(
-                "diagnosis",
-                "A major intervention rests on a diagnosis, and none is given.",
-                "Say what causes it, or recommend 2: repair or investigate.",
-            )
-
-    def _check_unit(self, row: FindingRow, kind: str) -> Iterator[Problem]:
-        units = self.vocabulary.finding_kinds[kind]
-        if units and row.unit not in units:
-            shown = " or ".join(sorted(units))
-            yield row.at.problem("unit", f"{kind} is not given in {row.unit}.", f"Use {shown}.")
-
-    def _check_continues(self, row: FindingRow) -> Iterator[Problem]:
-        earlier = self.findings.get(row.continues)
-        before = self.known.findings.get(row.continues)
-        if row.continues == row.finding:
-            yield row.at.problem(
-                "continues", "A finding cannot continue itself.", "Name the earlier one."
-            )
-        elif earlier is not None:
-            survey = self.surveys.get(earlier.survey)
-            day = survey.date if survey else None
-            yield from self._check_earlier(row, earlier.opening, day)
-        elif before is not None:
-            yield from self._check_earlier(row, before.opening, before.day)
-            if before.is_continued:
-                what = f"{row.continues} is continued by another finding already."
-                yield row.at.problem("continues", what, "Continue that one.")
-        else:
-            keys = [*self.findings, *self.known.findings]
-            yield row.at.problem("continues", *not_known("Finding", row.continues, keys))
-
-    def _check_earlier(
-        self, row: FindingRow, opening: str, day: datetime.date | None
-    ) -> Iterator[Problem]:
-        if opening and row.opening and opening != row.opening:
-            what = f"{row.continues} is in {opening}, not {row.opening}."
-            yield row.at.problem("continues", what, "A finding continues one of its own opening.")
-        survey = self.surveys.get(row.survey)
-        if day and survey and survey.date and day >= survey.date:
-            what = f"{row.continues} was not seen before {survey.date}."
-            yield row.at.problem("continues", what, "Name a finding of an earlier survey.")
-
-    def _check_continued_once(self) -> Iterator[Problem]:
-        return twice(self.rows.findings, "continues", lambda row: row.continues)
-
-    def _check_inspection(self, row: InspectionRow) -> Iterator[Problem]:
-        yield from self._check_place(row, row.survey)
-        if row.outcome == "not inspected" and not row.reason:
-            yield row.at.problem(
-                "reason", "It is not said why this was not inspected.", "Give the reason."
-            )
+            refusals = inspection_problems(data, here)
+            yield from _at_cells(row, refusals, INSPECTION_COLUMNS, named)
+            before[place][row.at] = RecordedInspection(outcome=data.outcome, **about(data))
 
     def _check_action(self, row: ActionRow) -> Iterator[Problem]:
         if row.kind and self.vocabulary.action_kind(row.kind) is None:
@@ -191,46 +157,22 @@ class FindingsCheck:
             yield row.at.problem("finding", problem.message)
 
 
-def _check_amount(row: FindingRow) -> Iterator[Problem]:
-    """An amount and its unit go together, and stay within what can be."""
-    if row.amount is None and row.unit:
-        yield row.at.problem("amount", "A unit stands without its amount.", "Give the amount.")
-    if row.amount is None:
-        return
-    if not row.unit:
-        yield row.at.problem(
-            "unit", f"The amount {row.amount} has no unit.", "Say what it counts or measures."
-        )
-    elif row.unit.startswith("percent") and row.amount > 100:
-        yield row.at.problem(
-            "amount", f"{row.amount} % is over 100 %.", "Give a share of 0 to 100."
-        )
-    elif row.unit.startswith("percent") and 0 < row.amount < 1:
-        yield row.at.problem(
-            "amount",
-            f"{row.amount} % is very little.",
-            "A cell that shows 35% holds 0.35: type 35.",
-        )
-    elif row.unit == "count" and row.amount != row.amount.to_integral_value():
-        yield row.at.problem("amount", f"{row.amount} is no count.", "Give a whole number.")
-    yield from _check_total(row)
+def _percent_cell(row: FindingRow) -> Iterator[Problem]:
+    """A spreadsheet keeps what it shows as 35% as 0.35: such a cell is asked about."""
+    if row.unit and row.unit.startswith("percent") and row.amount and 0 < row.amount < 1:
+        what = f"{row.amount} % is very little."
+        yield row.at.problem("amount", what, "A cell that shows 35% holds 0.35: type 35.")
 
 
-def _check_total(row: FindingRow) -> Iterator[Problem]:
-    if row.of is None or row.amount is None:
-        return
-    if row.unit and row.unit != "count":
-        yield row.at.problem("of", "A total goes with a count only.", "Leave it empty.")
-    elif row.amount > row.of:
-        yield row.at.problem(
-            "amount", f"{row.amount} cannot be out of {row.of}.", "Check both figures."
-        )
-
-
-def _key_of_inspection(row: InspectionRow) -> tuple[str, ...]:
-    """A subject is looked at once from each side in a survey."""
-    part = row.item or row.panel or row.opening
-    return row.survey, row.opening, part, row.side or "side not said"
+def _at_cells(
+    row: Row, refusals: Iterable[Refused], columns: Mapping[str, str], named: Iterable[Problem]
+) -> Iterator[Problem]:
+    """Put what the rules refuse at the row's cells, where nothing is wrong with them already."""
+    wrong = {problem.column for problem in named}
+    for refusal in refusals:
+        column = columns.get(refusal.field, refusal.field)
+        if column not in wrong:
+            yield row.at.problem(column, str(refusal))
 
 
 def subject_label(row: SubjectRow) -> str:

@@ -53,11 +53,14 @@ class KnownOpening:
 
 @dataclass(frozen=True)
 class KnownFinding:
-    """A finding of a folder taken in before, which one of this folder may continue."""
+    """A finding of a folder taken in before, which one of this folder may continue.
+
+    continued: the day and the name of each finding that continues it already.
+    """
 
     opening: str
     day: datetime.date
-    is_continued: bool
+    continued: tuple[tuple[datetime.date, str], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -115,6 +115,8 @@ def key(name: str, required: bool = False) -> Column:
     return words(name, 24, required)
 
 
+# The first is the one it continues; with several, they have come together in it.
+KEYS_CONTINUED: Final = Column("continues", separated(";", 24))
 SUBJECT: Final = (key("opening", required=True), key("panel"), key("item"))
 SIDE: Final = Column("side", choice("inside", "outside", "both"))
 
@@ -301,7 +303,7 @@ FINDINGS: Final = Table(
         class_column("urgency class"),
         class_column("recommendation class"),
         words("why otherwise", 400, attribute="classes_reason"),
-        key("continues"),
+        KEYS_CONTINUED,
     ),
     required=True,
 )
@@ -322,7 +324,7 @@ PHOTOGRAPHS: Final = Table(
     PhotographRow,
     (
         words("file", 400, required=True),
-        key("finding"),
+        Column("finding", separated(";", 24)),
         key("survey"),
         key("opening"),
         words("caption", 240),

@@ -3,41 +3,47 @@
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Final
 
+from condition.compute.recording.facts import Context, PhotographData
+from condition.compute.recording.photographs import photograph_problems
 from restoration.compute.visit_folder.folder import PHOTOGRAPHS, FolderFile
 from restoration.compute.visit_folder.known import not_known
 from restoration.compute.visit_folder.problems import Place, Problem
-from restoration.compute.visit_folder.rows import FindingRow, PhotographRow, Rows
+from restoration.compute.visit_folder.rows import PhotographRow, Rows
 from restoration.compute.visit_folder.subjects import Subjects
 
 # What may follow a finding's key in a file's name: `2026-014 b`, `2026-014_from the tower`.
 _AFTER_KEY = (" ", "_")
+COLUMNS: Final = {"findings": "finding"}
 
 
 @dataclass(frozen=True)
 class PlacedPhotograph:
-    """A photograph and where it goes: to a finding, or to a survey and an opening.
+    """A photograph and where it goes: to findings, or to a survey and an opening.
 
     at: the row that lists it, or the file itself where only its name says where it goes.
     """
 
     file: FolderFile
     at: Place
-    finding: str
+    findings: tuple[str, ...]
     survey: str
     opening: str
     caption: str
 
     @property
     def goes_to(self) -> str:
-        return self.finding or f"{self.survey}, {self.opening}"
+        return "; ".join(self.findings) or f"{self.survey}, {self.opening}"
 
 
 class PhotographPlaces:
     """Works out where the photographs go; `problems` holds what stands in the way."""
 
-    def __init__(self, files: Mapping[str, FolderFile], rows: Rows, subjects: Subjects) -> None:
-        self.files, self.rows, self.subjects = files, rows, subjects
+    def __init__(
+        self, files: Mapping[str, FolderFile], rows: Rows, subjects: Subjects, known: Context
+    ) -> None:
+        self.files, self.rows, self.subjects, self.known = files, rows, subjects, known
         self.findings = {row.finding: row for row in rows.findings if row.finding}
         self.surveys = {row.survey for row in rows.surveys}
         self.problems: list[Problem] = []
@@ -69,7 +75,8 @@ class PhotographPlaces:
             placed[name] = found
         elif before.goes_to != found.goes_to:
             what = f"{name} is listed against {before.goes_to} in {before.at} already."
-            self.problems.append(found.at.problem("file", what, "A photograph goes to one place."))
+            possible = "Name all findings that it shows in one row, apart by semicolons."
+            self.problems.append(found.at.problem("file", what, possible))
         else:
             placed[name] = replace(before, caption=before.caption or found.caption)
 
@@ -95,34 +102,32 @@ class PhotographPlaces:
 
     def _place_of_row(self, row: PhotographRow, name: str) -> PlacedPhotograph | None:
         by_name = self.finding_by_name(name)
-        if row.finding and row.finding not in self.findings:
-            self._say(row.at, "finding", *not_known("Finding", row.finding, self.findings))
+        unknown = [key for key in row.finding or () if key not in self.findings]
+        for key in unknown:
+            self._say(row.at, "finding", *not_known("Finding", key, self.findings))
+        if unknown:
             return None
-        if row.finding and by_name and by_name != row.finding:
-            what = f"The name of {name} says {by_name}, its row says {row.finding}."
+        if row.finding and by_name and by_name not in row.finding:
+            what = f"The name of {name} says {by_name}, its row says {'; '.join(row.finding)}."
             self._say(row.at, "finding", what, "Rename the file, or correct the row.")
             return None
-        if key := row.finding or by_name:
-            return self._with_finding(row, name, self.findings[key])
+        if findings := row.finding or ((by_name,) if by_name else ()):
+            return self._with_findings(row, name, findings)
         return self._without_finding(row, name)
 
-    def _with_finding(
-        self, row: PhotographRow, name: str, finding: FindingRow
+    def _with_findings(
+        self, row: PhotographRow, name: str, findings: tuple[str, ...]
     ) -> PlacedPhotograph | None:
-        for column in ("survey", "opening"):
-            said, known = getattr(row, column), getattr(finding, column)
-            if said and known and said != known:
-                what = f"{finding.finding} is of {column} {known}, not {said}."
-                self._say(row.at, column, what, f"Leave the {column} empty, or correct it.")
-                return None
-        return PlacedPhotograph(
-            self.files[name],
-            row.at,
-            finding.finding,
-            finding.survey,
-            finding.opening,
-            row.caption,
-        )
+        first = self.findings[findings[0]]
+        survey, opening = row.survey or first.survey, row.opening or first.opening
+        data = PhotographData(building=None, survey=survey, opening=opening, findings=findings)
+        refusals = list(photograph_problems(data, self.known))
+        for refusal in refusals:
+            self._say(row.at, COLUMNS.get(refusal.field, refusal.field), str(refusal), "")
+        if refusals:
+            return None
+        unique = tuple(dict.fromkeys(findings))
+        return PlacedPhotograph(self.files[name], row.at, unique, survey, opening, row.caption)
 
     def _without_finding(self, row: PhotographRow, name: str) -> PlacedPhotograph | None:
         if not (row.survey and row.opening):
@@ -135,7 +140,7 @@ class PhotographPlaces:
         self.problems += wrong
         if wrong:
             return None
-        return PlacedPhotograph(self.files[name], row.at, "", row.survey, row.opening, row.caption)
+        return PlacedPhotograph(self.files[name], row.at, (), row.survey, row.opening, row.caption)
 
     def _place_of_name(self, name: str) -> PlacedPhotograph | None:
         at = Place(self.files[name].name)
@@ -150,7 +155,7 @@ class PhotographPlaces:
             )
             return None
         finding = self.findings[key]
-        return PlacedPhotograph(self.files[name], at, key, finding.survey, finding.opening, "")
+        return PlacedPhotograph(self.files[name], at, (key,), finding.survey, finding.opening, "")
 
     def finding_by_name(self, name: str) -> str | None:
         """Return the key of the finding that a photograph is named after."""

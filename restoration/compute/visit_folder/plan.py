@@ -12,6 +12,7 @@ from restoration.compute.visit_folder.folder import FolderFiles
 from restoration.compute.visit_folder.known import Known, Vocabulary
 from restoration.compute.visit_folder.photograph_places import PhotographPlaces, PlacedPhotograph
 from restoration.compute.visit_folder.problems import Problem
+from restoration.compute.visit_folder.recorded import known_in
 from restoration.compute.visit_folder.rows import Rows, SurveyRow
 from restoration.compute.visit_folder.subjects import Subjects
 
@@ -48,11 +49,12 @@ def make_plan(
     A plan with problems, of its own or of the reading, is not fit to be carried out.
     """
     subjects = Subjects(rows, known)
-    places = PhotographPlaces(files.photographs, rows, subjects)
+    recorded = known_in(rows, subjects, known, vocabulary)
+    places = PhotographPlaces(files.photographs, rows, subjects, recorded)
     photographs = tuple(places.work_out())
     problems = [
         *check_register(rows, subjects),
-        *FindingsCheck(rows, subjects, known, vocabulary, today).problems(),
+        *FindingsCheck(rows, subjects, recorded, vocabulary, today).problems(),
         *places.problems,
         *check_plausible(rows),
     ]

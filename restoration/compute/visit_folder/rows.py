@@ -222,7 +222,17 @@ class FindingRow(SubjectRow):
     urgency_class: int | None
     recommendation_class: int | None
     classes_reason: str
-    continues: str
+    continues: tuple[str, ...] | None
+
+    @property
+    def main_line(self) -> str:
+        """The earlier finding it continues: the first of those it comes from."""
+        return self.continues[0] if self.continues else ""
+
+    @property
+    def also_from(self) -> tuple[str, ...]:
+        """The others that have come together with that one in it."""
+        return (self.continues or ())[1:]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -237,7 +247,7 @@ class InspectionRow(SubjectRow):
 @dataclass(frozen=True, kw_only=True)
 class PhotographRow(Row):
     file: str
-    finding: str
+    finding: tuple[str, ...] | None
     survey: str
     opening: str
     caption: str

@@ -1,13 +1,16 @@
 """Which openings, panels and items there are, in the folder and in the register together."""
 
 from collections.abc import Collection, Iterator, Mapping
+from typing import Final
 
+from condition.compute.recording.subjects import ITEM_ELSEWHERE, PANEL_ELSEWHERE
 from restoration.compute.visit_folder.known import Known, not_known
 from restoration.compute.visit_folder.problems import Place, Problem, did_you_mean
 from restoration.compute.visit_folder.rows import OpeningRow, Rows
 from sites.compute.numbering import panel_grid
 
 MOST_LETTERS = 26
+ELSEWHERE: Final = {"panel": PANEL_ELSEWHERE, "item": ITEM_ELSEWHERE}
 
 
 class Subjects:
@@ -64,7 +67,8 @@ class Subjects:
         if elsewhere and not parts[opening]:
             wrong = f"{opening} has no {what}s; {number} is in {', '.join(elsewhere[:3])}."
         elif elsewhere:
-            wrong = f"{what.capitalize()} {number} is in {', '.join(elsewhere[:3])}, not {opening}."
+            there = ", ".join(elsewhere[:3])
+            wrong = ELSEWHERE[what] % {"part": number, "there": there, "here": opening}
         else:
             wrong = f"{opening} has no {what} {number}."
         yield at.problem(what, wrong, did_you_mean(number, sorted(parts[opening])))

@@ -8,6 +8,7 @@ from pathlib import Path
 from django.conf import settings
 
 from condition.models import Finding, Photograph
+from condition.services.recording.known import finding_label
 from restoration.compute.visit_folder.folder import FolderFiles, digest_folder, list_folder
 from restoration.compute.visit_folder.known import Known, KnownFinding, Vocabulary
 from restoration.compute.visit_folder.plan import FolderPlan, make_plan
@@ -139,12 +140,21 @@ def _earlier_findings(building: Building | None) -> dict[str, Finding]:
     if building is None:
         return {}
     rows = Finding.objects.of_building(building).exclude(own_key="").order_by("received_at", "id")
-    return {row.own_key: row for row in rows.select_related("opening", "survey", "continued_by")}
+    rows = rows.select_related("opening", "survey")
+    rows = rows.prefetch_related("continuations__survey", "joined_into__survey")
+    return {row.own_key: row for row in rows}
 
 
 def _known_findings(earlier: Mapping[str, Finding]) -> dict[str, KnownFinding]:
     return {
-        key: KnownFinding(row.opening.number, row.survey.day, hasattr(row, "continued_by"))
+        key: KnownFinding(
+            row.opening.number,
+            row.survey.day,
+            tuple(
+                (later.survey.day, finding_label(later.number, later.survey))
+                for later in (*row.continuations.all(), *row.joined_into.all())
+            ),
+        )
         for key, row in earlier.items()
     }
 

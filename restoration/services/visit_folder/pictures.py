@@ -4,8 +4,10 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
+from condition.compute.recording.facts import PhotographData
 from condition.models import Photograph
-from condition.services.photographs import Received, look_at, photograph_limits
+from condition.services.photographs import photograph_limits
+from condition.services.recording.photographs import Received, elsewhere, look_at
 from restoration.compute.visit_folder.folder import FolderFile
 from restoration.compute.visit_folder.photograph_places import PlacedPhotograph
 from restoration.compute.visit_folder.problems import Place, Problem
@@ -110,23 +112,21 @@ def here_already(
     """
     if building is None:
         return {}, []
-    by_digest = {
-        row.sha256: row
-        for row in building.photographs.select_related("survey", "opening", "finding")
-    }
+    rows = building.photographs.select_related("survey", "opening").with_findings()
+    by_digest = {row.sha256: row for row in rows}
+    openings: dict[str, object] = dict(building.openings.values_list("number", "pk"))
     there, problems = {}, []
     for photograph in checked:
         row = by_digest.get(photograph.received.sha256)
         if row is None:
             continue
         there[row.sha256] = row
-        other_opening = row.opening and row.opening.number != photograph.placed.opening
-        if row.survey or row.finding or other_opening:
-            what = (
-                f"This photograph is here already, with {row.finding or row.survey or row.opening}."
-            )
-            possible = "Take it out of this folder."
-            problems.append(_say(photograph.placed, what, possible))
+        placed = photograph.placed
+        # Its survey, and an opening that is not registered yet, are other ones than any it has.
+        opening = openings.get(placed.opening, placed.opening)
+        data = PhotographData(building=building.pk, survey=placed.survey, opening=opening)
+        for problem in elsewhere(row, data):
+            problems.append(_say(placed, str(problem.message), "Take it out of this folder."))
     return there, problems
 
 

@@ -2,37 +2,40 @@
 
 import logging
 from collections import defaultdict
-from typing import Any
+from functools import cached_property
 
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
-from condition.models import ActionKind, Finding, FindingKind, Inspection, Photograph, Survey
-from condition.models.choices import SeenFrom, Side
-from condition.services.classes import keep_all_proposals
-from condition.services.photographs import file_where_free, new_photograph, store_original
+from condition.compute.recording.facts import Key, PhotographData
+from condition.models import ActionKind, Finding, Photograph, PhotographFinding, Survey
+from condition.services.recording.findings import record_findings
+from condition.services.recording.inspections import record_inspections
+from condition.services.recording.photographs import (
+    file_where_free,
+    photograph_row,
+    store_original,
+)
 from restoration.compute.visit_folder.plan import finding_numbers
-from restoration.compute.visit_folder.rows import ActionRow, FindingRow, SubjectRow
+from restoration.compute.visit_folder.recorded import Keys, finding_data, inspection_data
+from restoration.compute.visit_folder.rows import ActionRow
 from restoration.models import ActionFinding, Estimate, RepairAction, SharedCost
 from restoration.models.choices import Option
 from restoration.services.estimates import start_estimate
-from restoration.services.visit_folder.agreement import as_columns, stated
+from restoration.services.visit_folder.agreement import stated
 from restoration.services.visit_folder.checking import CheckedFolder, FolderProblemsError
 from restoration.services.visit_folder.pictures import CheckedPhotograph, Tell
 from restoration.services.visit_folder.register_merge import RegisterMerge
 from sites.documents.words import day_words, locale_of
 from sites.errors import SaddlebarError
+from sites.keys import uuid7
 from sites.models import Building, User, VisitFolder
 from sites.rules.actor import acting_as
+from sites.services.recording import NotRecordedError
 from sites.services.stored_files import StoredFiles, kept_only_on_success
 
 logger = logging.getLogger(__name__)
 
-FINDING_COLUMNS = (
-    "side", "extent", "amount", "unit", "position", "part", "water", "span", "within", "datum",
-    "diagnosis", "note", "hazard", "made_safe",
-    "condition_class", "urgency_class", "recommendation_class", "classes_reason",
-)  # fmt: skip
 SURVEY_COLUMNS = ("purpose", "client", "method", "access", "weather", "limits", "distribution")
 TELL_EVERY = 10
 
@@ -49,12 +52,12 @@ def write_folder(checked: CheckedFolder, user: User, tell: Tell) -> VisitFolder:
     are now at odds, and FolderRefusedError when the database refuses a row.
     """
     with kept_only_on_success() as stored, acting_as(str(user.pk)):
-        originals = _store_originals(checked, user, stored, tell)
+        originals = _store_originals(checked, stored, tell)
         tell("writing the rows")
         try:
             with transaction.atomic(durable=True):
                 folder = FolderWriter(checked, user).write(originals)
-        except IntegrityError as error:
+        except (IntegrityError, NotRecordedError) as error:
             raise FolderRefusedError(
                 _("The database refused this folder (%(why)s). Nothing was changed; try again.")
                 % {"why": error}
@@ -64,7 +67,7 @@ def write_folder(checked: CheckedFolder, user: User, tell: Tell) -> VisitFolder:
 
 
 def _store_originals(
-    checked: CheckedFolder, user: User, stored: StoredFiles, tell: Tell
+    checked: CheckedFolder, stored: StoredFiles, tell: Tell
 ) -> dict[str, Photograph]:
     """Store the photographs that are not here yet; their rows, by digest, are not saved."""
     # Where a file is stored depends on the studio alone; the building may not be there yet.
@@ -74,16 +77,10 @@ def _store_originals(
     ]
     rows: dict[str, Photograph] = {}
     for done, each in enumerate(wanted, start=1):
-        row = new_photograph(
-            each.received,
-            building=anywhere,
-            survey=None,
-            opening=None,
-            finding=None,
-            name=each.placed.file.name,
-            caption=each.placed.caption,
-            user=user,
-        )
+        name, caption = each.placed.file.name, each.placed.caption
+        data = PhotographData(building=None, name=name, caption=caption)
+        row = photograph_row(data, each.received)
+        row.building = anywhere
         with each.placed.file.path.open("rb") as file:
             store_original(row, file, stored)
         rows[row.sha256] = row
@@ -108,7 +105,6 @@ class FolderWriter:
         self.register.write()
         self._write_surveys()
         self._write_findings()
-        keep_all_proposals(list(self.findings.values()), self.user)
         self._write_inspections()
         self._write_photographs(originals)
         estimate = self._write_estimate()
@@ -127,72 +123,69 @@ class FolderWriter:
         }
         Survey.objects.bulk_create(self.surveys.values())
 
-    def _write_findings(self) -> None:
-        """Earlier surveys first: a finding continues one that is there by then."""
-        kinds = {kind.code: kind for kind in self.checked.studio.finding_kinds.all()}
-        by_survey: dict[str, list[FindingRow]] = defaultdict(list)
-        for row in self.rows.findings:
-            by_survey[row.survey].append(row)
-        for survey in sorted(self.rows.surveys, key=lambda row: row.date or self.checked.today):
-            rows = by_survey[survey.survey]
-            numbers = finding_numbers([row.finding for row in rows])
-            made = [self._finding(row, numbers[row.finding], kinds) for row in rows]
-            Finding.objects.bulk_create(made)
-            self.findings |= {row.finding: one for row, one in zip(rows, made, strict=True)}
-
-    def _finding(self, row: FindingRow, number: int, kinds: dict[str, FindingKind]) -> Finding:
-        earlier = self.findings.get(row.continues)
-        return Finding(
-            survey=self.surveys[row.survey],
-            number=number,
-            own_key=row.finding,
-            kind=kinds[str(self.checked.vocabulary.finding_kind(row.kind))],
-            of_total=row.of,
-            continues=earlier or self.checked.earlier_findings.get(row.continues),
-            **self._subject(row),
-            # A side that is not said stays unsaid: "inside" would be made up.
-            **({"side": Side.UNKNOWN} | as_columns(stated(row, FINDING_COLUMNS))),
+    @cached_property
+    def keys(self) -> Keys:
+        """The keys of what stands in the register and in this folder, by their names in it."""
+        register, checked = self.register, self.checked
+        kinds = {kind.code: kind.pk for kind in checked.studio.finding_kinds.all()}
+        new: dict[str, Key] = {row.finding: uuid7() for row in self.rows.findings}
+        return Keys(
+            surveys={name: row.pk for name, row in self.surveys.items()},
+            openings={number: row.pk for number, row in register.openings.items()},
+            panels={place: row.pk for place, row in register.panels.items()},
+            items={place: row.pk for place, row in register.items.items()},
+            kind=lambda written: kinds.get(checked.vocabulary.finding_kind(written) or ""),
+            findings={name: row.pk for name, row in checked.earlier_findings.items()} | new,
         )
 
-    def _subject(self, row: SubjectRow) -> dict[str, Any]:
-        register = self.register
-        opening, panel, item = row.subject
-        return {
-            "opening": register.openings[opening],
-            "panel": register.panels[opening, panel] if panel else None,
-            "attached_item": register.items[opening, item] if item else None,
+    def _write_findings(self) -> None:
+        by_survey: dict[str, list[str]] = defaultdict(list)
+        for row in self.rows.findings:
+            by_survey[row.survey].append(row.finding)
+        numbers = {name: finding_numbers(names) for name, names in by_survey.items()}
+        entries = {
+            self.keys.findings[row.finding]: finding_data(
+                row, self.keys, numbers[row.survey][row.finding]
+            )
+            for row in self.rows.findings
         }
+        made = record_findings(entries, self.user) if entries else {}
+        names = [row.finding for row in self.rows.findings]
+        self.findings = {name: made[self.keys.findings[name]] for name in names}
 
     def _write_inspections(self) -> None:
-        Inspection.objects.bulk_create(
-            Inspection(
-                survey=self.surveys[row.survey],
-                side=row.side or Side.UNKNOWN,
-                outcome=row.outcome,
-                seen_from=row.seen_from or SeenFrom.FLOOR,
-                reason=row.reason,
-                **self._subject(row),
-            )
-            for row in self.rows.inspections
-        )
+        entries = {uuid7(): inspection_data(row, self.keys) for row in self.rows.inspections}
+        if entries:
+            record_inspections(entries, self.user)
 
     def _write_photographs(self, originals: dict[str, Photograph]) -> None:
         new = []
         for each in self.checked.photographs:
             there = self.checked.here_already.get(each.received.sha256)
+            data = self._photograph_data(each)
             if there is not None:
-                file_where_free(there, self._placed(Photograph(caption=each.placed.caption), each))
-            else:
-                new.append(self._placed(originals[each.received.sha256], each))
-        Photograph.objects.bulk_create(new)
+                file_where_free(there, data)
+                continue
+            row = originals[each.received.sha256]
+            row.building = self.register.building
+            row.survey_id, row.opening_id = data.survey, data.opening
+            new.append((row, data))
+        Photograph.objects.bulk_create(row for row, _data in new)
+        PhotographFinding.objects.bulk_create(
+            PhotographFinding(photograph=row, finding_id=key)
+            for row, data in new
+            for key in data.findings
+        )
 
-    def _placed(self, row: Photograph, each: CheckedPhotograph) -> Photograph:
+    def _photograph_data(self, each: CheckedPhotograph) -> PhotographData:
         placed = each.placed
-        row.building = self.register.building
-        row.survey = self.surveys[placed.survey]
-        row.opening = self.register.openings[placed.opening]
-        row.finding = self.findings[placed.finding] if placed.finding else None
-        return row
+        return PhotographData(
+            building=self.register.building.pk,
+            survey=self.keys.surveys[placed.survey],
+            opening=self.keys.openings[placed.opening],
+            findings=tuple(self.keys.findings[name] for name in placed.findings),
+            caption=placed.caption,
+        )
 
     def _write_estimate(self) -> Estimate | None:
         latest = self.checked.plan.latest_survey

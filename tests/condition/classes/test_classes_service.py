@@ -10,7 +10,6 @@ from condition.compute.classes.kept import from_kept
 from condition.models import ClassRule
 from condition.services.class_rules import add_shipped_rules, rules_of, rules_with, shipped_rules
 from condition.services.classes import (
-    ClassesRefusedError,
     accept_proposals,
     altered_by,
     levels_of,
@@ -18,6 +17,7 @@ from condition.services.classes import (
     set_classes,
     set_subject,
 )
+from sites.services.recording import NotRecordedError
 from tests.factories import (
     AttachedItemFactory,
     ConditionReportFactory,
@@ -114,9 +114,9 @@ def test_setting_as_proposed_keeps_who_and_what_was_proposed(joints, user):
 
 
 def test_setting_otherwise_wants_a_reason_and_keeps_it(joints, user):
-    with pytest.raises(ClassesRefusedError, match="why these classes") as refused:
+    with pytest.raises(NotRecordedError, match="why these classes") as refused:
         set_classes(joints, (2, 1, 2), "  ", user)
-    assert refused.value.field == "classes_reason"
+    assert refused.value.problems[0].field == "classes_reason"
     set_classes(joints, (2, 1, 2), " The panel was firm. ", user)
     joints.refresh_from_db()
     assert joints.classes_reason == "The panel was firm."
@@ -125,13 +125,13 @@ def test_setting_otherwise_wants_a_reason_and_keeps_it(joints, user):
 
 def test_a_danger_cannot_wait_for_the_long_term(joints, user):
     joints.hazard = True
-    with pytest.raises(ClassesRefusedError, match="It can hurt someone") as refused:
+    with pytest.raises(NotRecordedError, match="It can hurt someone") as refused:
         set_classes(joints, (3, 0, 2), "It has hung there for years.", user)
-    assert refused.value.field == "urgency_class"
+    assert refused.value.problems[0].field == "urgency_class"
 
 
 def test_a_major_intervention_needs_its_diagnosis(joints, user):
-    with pytest.raises(ClassesRefusedError, match="Record the diagnosis first"):
+    with pytest.raises(NotRecordedError, match="Record the diagnosis first"):
         set_classes(joints, (3, 2, 3), "It is past mending.", user)
     joints.diagnosis = "The lead is tired throughout."
     set_classes(joints, (3, 2, 3), "It is past mending.", user)
@@ -149,7 +149,7 @@ def test_a_subject_is_set_once_and_set_again(joints, found, panel, survey, user)
     set_classes(joints, (3, 2, 2), "", user)
     row = set_subject(survey, panel, (3, 2, 2), "", user)
     assert "finding" in from_kept(row.proposal).because
-    with pytest.raises(ClassesRefusedError):
+    with pytest.raises(NotRecordedError):
         set_subject(survey, panel, (2, 2, 2), "", user)
     again = set_subject(survey, panel, (2, 2, 2), "The rest is sound.", user)
     assert again.pk == row.pk

@@ -61,7 +61,7 @@ def measured(finding, people, files):
         points,
         survey=finding.survey,
         opening=finding.opening,
-        finding=finding,
+        findings=[finding],
         caption="The panel",
         taken_local="2026-05-12T10:00:00",
     )

@@ -1,6 +1,7 @@
 """Drawing a finding, measuring on a photograph, using what was measured as its extent."""
 
 import json
+from dataclasses import replace
 from decimal import Decimal
 from io import BytesIO
 
@@ -10,12 +11,14 @@ from PIL import Image
 
 from condition.models import FindingMark, PhotographScale
 from condition.services.extents import working_of
-from condition.services.findings import change_finding, why_it_stays
+from condition.services.findings import why_it_stays
 from condition.services.marks import marks_on_elevation
+from condition.services.recording.findings import change_finding, finding_data
 from sites.keys import uuid7
 from sites.services.elevations import elevation_of
 from tests.condition.measure.rows import measured_photograph, ready_photograph
 from tests.condition.pictures import QUARTERS
+from tests.condition.recorded import surveyor_at
 from tests.factories import (
     FindingFactory,
     OpeningFactory,
@@ -153,7 +156,7 @@ def test_on_a_plain_photograph_places_are_shares_and_nothing_is_measured(
     surveyor, url, finding, files
 ):
     photograph = ready_photograph(
-        finding.survey.building, survey=finding.survey, opening=finding.opening, finding=finding
+        finding.survey.building, survey=finding.survey, opening=finding.opening, findings=[finding]
     )
     surveyor.post(f"{url}?on={photograph.pk}", typed("line", "10, 20\n30, 60"))
     mark = finding.marks.get()
@@ -263,8 +266,8 @@ def test_documents_get_flat_marks_in_one_query(finding, count_queries):
 def test_marks_go_with_a_finding_and_not_to_another_opening(finding, building):
     FindingMark.objects.create(finding=finding, stroke="point", points=[[100, 100]])
     assert why_it_stays(finding) == ""
-    finding.opening, finding.panel = OpeningFactory(building=building), None
-    change_finding(finding)
+    moved = replace(finding_data(finding), opening=OpeningFactory(building=building).pk, panel=None)
+    change_finding(finding, moved, surveyor_at(building))
     assert not finding.marks.exists()
 
 

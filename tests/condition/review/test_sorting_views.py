@@ -23,7 +23,7 @@ def finding(survey, opening):
 
 def filed(row):
     row.refresh_from_db()
-    return row.opening, row.finding
+    return row.opening, row.findings.first()
 
 
 @pytest.mark.parametrize("typed", ["12", " 12 "])
@@ -63,9 +63,7 @@ def test_a_pressed_place_counts_and_not_what_was_typed(surveyor, photograph, fin
 def test_what_was_filed_elsewhere_since_stays_there(surveyor, photograph, opening, finding, url):
     row = photograph()
     surveyor.post(url, {"photographs": row.pk, "typed": "12"})
-    row.refresh_from_db()
-    row.finding = None
-    row.save()
+    row.finding_links.all().delete()
     surveyor.post(url, {"undo": "1"})
     assert filed(row) == (opening, None)
 
@@ -94,6 +92,22 @@ def test_what_cannot_be_filed_comes_back_with_what_to_mend(
     page = surveyor.post(url, sent)
     assert page.status_code == 422
     assert told in page.content.decode()
+    assert filed(row) == (None, None)
+
+
+def test_several_numbers_file_at_several_findings_of_one_opening(
+    surveyor, photograph, survey, finding, url
+):
+    other = FindingFactory(survey=survey, opening=finding.opening, number=14)
+    FindingFactory(survey=survey, number=15)
+    row = photograph()
+    page = surveyor.post(url, {"photographs": row.pk, "typed": "12; 15"})
+    assert "Finding 15 of 2026-05-12 is of opening" in page.content.decode()
+    assert filed(row) == (None, None)
+    surveyor.post(url, {"photographs": row.pk, "typed": "14, 12"})
+    row.refresh_from_db()
+    assert (row.opening, list(row.findings.all())) == (finding.opening, [finding, other])
+    surveyor.post(url, {"undo": "1"})
     assert filed(row) == (None, None)
 
 
@@ -134,7 +148,7 @@ def test_queries_of_sorting_do_not_grow(surveyor, photograph, survey, opening, u
     def add(number):
         for _ in range(number):
             photograph(opening=opening)
-            photograph(finding=FindingFactory(survey=survey, opening=opening), opening=opening)
+            photograph(findings=[FindingFactory(survey=survey, opening=opening)], opening=opening)
             photograph()
 
     add(1)

@@ -42,7 +42,7 @@ def printed(words: NoticeWords, folder: Path, **place) -> tuple[dict, MakeSafeNo
             building=building,
             survey=finding.survey,
             opening=finding.opening,
-            finding=finding,
+            findings=[finding],
             caption="Hangs by the left tab, seen from the aisle",
             original=ContentFile(data, "x.jpg"),
             bytes=len(data),

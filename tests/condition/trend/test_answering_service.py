@@ -6,7 +6,6 @@ import pytest
 
 from condition.models import Finding, Inspection
 from condition.services.answering import (
-    AnswerError,
     say_gone,
     say_not_seen,
     say_still_there,
@@ -14,6 +13,7 @@ from condition.services.answering import (
 )
 from condition.services.comparing import compare_surveys
 from condition.services.continuing import offered
+from sites.services.recording import NotRecordedError
 from tests.condition.trend.two_surveys import OUT_OF_PLANE, Visits
 from tests.factories import InspectionFactory, SurveyFactory
 
@@ -36,7 +36,7 @@ def test_still_there_copies_the_place_and_what_was_counted(visits):
     )
     left.made_safe = "Roped off"
     left.save()
-    new = say_still_there(visits.now, left)
+    new = say_still_there(visits.now, left, visits.user)
     assert (new.continues, new.panel, new.kind) == (left, visits.panel, visits.tie)
     assert (new.amount, new.of_total, new.position) == (2, 9, "lower bar")
     assert (new.condition_class, new.hazard, new.made_safe) == (2, True, "")
@@ -49,21 +49,21 @@ def test_a_reading_off_a_rule_is_not_copied_but_how_it_was_taken_is(visits):
     left = visits.found(
         kind=visits.bow, amount=14, unit=OUT_OF_PLANE, span_typed="760", span_mm=Decimal(760)
     )
-    new = say_still_there(visits.now, left)
+    new = say_still_there(visits.now, left, visits.user)
     assert (new.amount, new.unit) == (None, "")
     assert new.span_mm == 760
 
 
 def test_worse_raises_the_condition_by_one_and_leaves_the_rest_to_be_said(visits):
     left = visits.found(condition_class=2, urgency_class=1, amount=2, unit="count")
-    new = say_worse(visits.now, left)
+    new = say_worse(visits.now, left, visits.user)
     assert (new.condition_class, new.urgency_class, new.amount) == (3, None, None)
     assert state(visits) == "worse"
 
 
 def test_gone_is_a_look_where_nothing_else_stands_on_the_same_thing(visits):
     left = visits.found()
-    kept = say_gone(visits.now, left, "ladder")
+    kept = say_gone(visits.now, left, "ladder", visits.user)
     assert isinstance(kept, Inspection)
     assert (kept.panel, kept.outcome, kept.seen_from) == (visits.panel, "nothing found", "ladder")
     assert (offered(visits.now), state(visits)) == ([], "gone")
@@ -71,52 +71,54 @@ def test_gone_is_a_look_where_nothing_else_stands_on_the_same_thing(visits):
 
 def test_gone_is_a_finding_of_nothing_wrong_where_something_else_stands_there(visits):
     left, other = visits.found(amount=3, unit="count"), visits.found(kind=visits.crack)
-    kept = say_gone(visits.now, left, "ladder")
+    kept = say_gone(visits.now, left, "ladder", visits.user)
     assert isinstance(kept, Finding)
     assert (kept.continues, kept.amount, kept.condition_class) == (left, 0, 0)
     assert offered(visits.now) == [other]
-    say_still_there(visits.now, other)
+    say_still_there(visits.now, other, visits.user)
     assert not visits.now.inspections.exists()
     states = {row.earlier: row.state for row in compare_surveys(visits.then, visits.now).rows}
     assert states == {left: "repaired", other: "same"}
 
 
 def test_a_danger_is_not_gone_from_the_floor(visits):
-    with pytest.raises(AnswerError, match="From the floor"):
-        say_gone(visits.now, visits.found(hazard=True), "floor")
+    with pytest.raises(NotRecordedError, match="From the floor"):
+        say_gone(visits.now, visits.found(hazard=True), "floor", visits.user)
     assert not visits.now.inspections.exists()
 
 
 def test_one_look_says_of_all_on_a_thing_that_it_could_not_be_seen(visits):
     left, other = visits.found(), visits.found(kind=visits.crack)
-    inspection = say_not_seen(visits.now, left, " The loft was locked. ", "floor")
+    inspection = say_not_seen(visits.now, left, " The loft was locked. ", "floor", visits.user)
     assert inspection.reason == "The loft was locked."
     assert offered(visits.now) == []
-    assert say_not_seen(visits.now, other, "The loft was locked.", "floor") == inspection
-    with pytest.raises(AnswerError, match="Say why"):
-        say_not_seen(visits.now, other, "  ", "floor")
+    assert (
+        say_not_seen(visits.now, other, "The loft was locked.", "floor", visits.user) == inspection
+    )
+    with pytest.raises(NotRecordedError, match="Say why"):
+        say_not_seen(visits.now, other, "  ", "floor", visits.user)
 
 
 def test_an_answer_is_given_once(visits):
     left = visits.found()
-    new = say_still_there(visits.now, left)
+    new = say_still_there(visits.now, left, visits.user)
     for answer in (say_still_there, say_worse):
-        with pytest.raises(AnswerError, match=f"finding {new.number} of 12 May 2026"):
-            answer(visits.now, left)
+        with pytest.raises(NotRecordedError, match=f"finding {new.number} of 12 May 2026"):
+            answer(visits.now, left, visits.user)
 
 
 def test_an_answer_does_not_contradict_what_the_survey_says(visits):
     left = visits.found(hazard=True)
     InspectionFactory(survey=visits.now, opening=visits.opening, seen_from="floor")
-    with pytest.raises(AnswerError, match="“nothing found” of nII"):
-        say_still_there(visits.now, left)
+    with pytest.raises(NotRecordedError, match="“nothing found” of nII"):
+        say_still_there(visits.now, left, visits.user)
     InspectionFactory(
         survey=visits.now, opening=visits.opening, panel=visits.panel, seen_from="floor"
     )
-    with pytest.raises(AnswerError, match="nII 2a: looked at, nothing found"):
-        say_not_seen(visits.now, left, "Boarded over", "floor")
+    with pytest.raises(NotRecordedError, match="recorded already: nothing found"):
+        say_not_seen(visits.now, left, "Boarded over", "floor", visits.user)
 
 
 def test_a_finding_of_another_building_is_not_answered_here(visits):
-    with pytest.raises(AnswerError, match="earlier survey of this building"):
-        say_still_there(SurveyFactory(), visits.found())
+    with pytest.raises(NotRecordedError, match="earlier survey of this building"):
+        say_still_there(SurveyFactory(), visits.found(), visits.user)

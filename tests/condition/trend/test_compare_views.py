@@ -118,9 +118,9 @@ def test_a_photograph_is_set_beside_one_of_the_same_thing(reader, visits):
     left = visits.found()
     later = visits.found(visits.now, continues=left)
     common = {"building": visits.building, "opening": visits.opening}
-    old = PhotographFactory(survey=visits.then, finding=left, caption="Then", **common)
+    old = PhotographFactory(survey=visits.then, findings=[left], caption="Then", **common)
     PhotographFactory(survey=visits.then, caption="Whole window", **common)
-    new = PhotographFactory(survey=visits.now, finding=later, caption="Now", **common)
+    new = PhotographFactory(survey=visits.now, findings=[later], caption="Now", **common)
     url = reverse("condition:photograph-compare", args=[new.pk])
     response = reader.get(url)
     assert [picture.caption for picture in response.context["pair"]] == ["Then", "Now"]

@@ -60,7 +60,7 @@ def test_growth_takes_as_many_queries_for_many_findings_as_for_one(visits, count
         rows = Finding.objects.filter(pk__in=[each.pk for each in findings])
         return count_queries(lambda: grown_since(rows.select_related("opening__building__studio")))
 
-    assert queries(one) == queries(many) == 3
+    assert queries(one) == queries(many) == 4
 
 
 def test_what_nobody_answered_is_offered_and_what_was_answered_is_not(visits, count_queries):

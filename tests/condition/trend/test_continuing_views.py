@@ -55,7 +55,7 @@ def test_gone_and_not_seen_leave_looks(surveyor, visits, url):
 @pytest.mark.parametrize(
     ("changes", "told"),
     [
-        ({"reason": ""}, "Say why it cannot be seen"),
+        ({"reason": ""}, "Say why it was not inspected."),
         ({"reason": "a\0b"}, "Null characters"),
         ({"reason": "x" * 241}, "240"),
         ({"seen_from": "the moon"}, "the moon"),

@@ -3,6 +3,7 @@
 import datetime as dt
 from decimal import Decimal
 
+from tests.condition.recorded import surveyor_at
 from tests.factories import (
     FindingFactory,
     FindingKindFactory,
@@ -19,7 +20,7 @@ class Visits:
     """The two surveys of a building, one panel, and findings logged at either."""
 
     def __init__(self, building):
-        self.building = building
+        self.building, self.user = building, surveyor_at(building)
         self.then = SurveyFactory(building=building, day=THEN)
         self.now = SurveyFactory(building=building, day=NOW)
         self.opening = OpeningFactory(building=building, number="nII")

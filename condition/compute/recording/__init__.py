@@ -1,0 +1,1 @@
+"""The rules of what is recorded: plain values in, problems out."""

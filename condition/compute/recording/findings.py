@@ -1,0 +1,205 @@
+"""Rules of a finding: whatever it is recorded with, these are asked, and only here."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Final
+
+from condition.compute.recording.facts import (
+    Context,
+    FindingData,
+    Key,
+    KnownKind,
+    RecordedFinding,
+    Refused,
+    gettext_noop,
+    refused,
+)
+from condition.compute.recording.subjects import contradicts, named, subject_problems
+from sites.compute.plain_numbers import plain_number
+
+SHARES: Final = ("percent of pieces", "percent of area")
+WHOLE: Final = 100
+LONG_TERM: Final = 0
+MAJOR_INTERVENTION: Final = 3
+
+NO_KIND: Final = gettext_noop("That kind of finding is not known here.")
+NO_AMOUNT: Final = gettext_noop("A unit stands without its amount.")
+NO_AMOUNT_OF: Final = gettext_noop("Say how many of the %(total)s.")
+NO_UNIT: Final = gettext_noop("Say what the number counts or measures.")
+WRONG_UNIT: Final = gettext_noop("%(kind)s is not given in %(unit)s. Use %(units)s.")
+BELOW_ZERO: Final = gettext_noop("An amount cannot be below zero.")
+NO_COUNT: Final = gettext_noop("%(amount)s is no count. Give a whole number.")
+ABOVE_WHOLE: Final = gettext_noop("A share cannot be above 100 %%.")
+NO_TOTAL: Final = gettext_noop("Only a number of things is out of a total.")
+TOTAL_TOO_LOW: Final = gettext_noop("The count, %(amount)s, is above the total it is out of.")
+ASKED: Final = gettext_noop('The kind "%(kind)s" can fall on people. Say yes or no.')
+DANGER_WAITS: Final = gettext_noop(
+    "It can hurt someone, so its urgency cannot be “Long term”: choose a higher one, or say that "
+    "it cannot hurt anyone."
+)
+NO_DIAGNOSIS: Final = gettext_noop(
+    "A major intervention rests on a diagnosis. Record the diagnosis first, or recommend “Moderate "
+    "repair or further investigation”."
+)
+ITSELF: Final = gettext_noop("A finding cannot continue itself.")
+NO_EARLIER: Final = gettext_noop("That earlier finding is not known here.")
+ELSEWHERE: Final = gettext_noop("%(earlier)s is at %(there)s, not at %(here)s.")
+NOT_EARLIER: Final = gettext_noop(
+    "%(earlier)s was not seen before %(day)s. Name a finding of an earlier survey."
+)
+CONTINUED: Final = gettext_noop("%(earlier)s is continued by %(later)s already. Continue that one.")
+NO_MAIN_LINE: Final = gettext_noop("Say first which finding it continues.")
+TWICE: Final = gettext_noop("%(earlier)s is named twice. Name it once.")
+SAID_NOTHING: Final = gettext_noop(
+    "This survey says “nothing found” of %(place)s. Take that away first."
+)
+NUMBER_TAKEN: Final = gettext_noop("This survey has a finding %(number)s already.")
+
+
+def completed(data: FindingData, known: Context) -> FindingData:
+    """Return the values with the unit filled in where the kind is measured in one alone."""
+    kind = known.kinds.get(data.kind)
+    if data.amount is not None and not data.unit and kind and len(kind.units) == 1:
+        return replace(data, unit=kind.units[0])
+    return data
+
+
+def finding_problems(
+    data: FindingData, known: Context, key: Key | None = None
+) -> Iterator[Refused]:
+    """Yield all that is wrong with a finding, `completed`.
+
+    key: its own, by which it may stand among the known ones.
+    """
+    yield from subject_problems(data, known)
+    yield from named("kind", data.kind, known.kinds, NO_KIND)
+    kind = known.kinds.get(data.kind)
+    yield from _number(data, known, key)
+    yield from _amount(data)
+    yield from _unit(data, kind)
+    if kind and kind.danger and data.hazard is None:
+        # Silence is no answer here: a report must not be able to pass over it.
+        yield refused("hazard", ASKED, kind=kind.name)
+    yield from class_problems(data.levels, bool(data.hazard), bool(data.diagnosis.strip()))
+    yield from _earlier_ones(data, known, key)
+    yield from _contradiction(data, known)
+
+
+def class_problems(
+    levels: tuple[int | None, int | None, int | None], hazard: bool, diagnosed: bool
+) -> Iterator[Refused]:
+    """Yield why classes cannot be, whoever judged them: condition, urgency, recommendation.
+
+    hazard: it can hurt someone. diagnosed: its cause is recorded.
+    """
+    _condition, urgency, recommendation = levels
+    if hazard and urgency == LONG_TERM:
+        yield refused("urgency_class", DANGER_WAITS)
+    if recommendation == MAJOR_INTERVENTION and not diagnosed:
+        yield refused("recommendation_class", NO_DIAGNOSIS)
+
+
+def _number(data: FindingData, known: Context, key: Key | None) -> Iterator[Refused]:
+    if data.number is None:
+        return
+    if any(other != key for other in known.numbered.get((data.survey, str(data.number)), ())):
+        yield refused("number", NUMBER_TAKEN, number=data.number)
+
+
+def _amount(data: FindingData) -> Iterator[Refused]:
+    """An amount and its unit go together, and stay within what can be."""
+    amount = data.amount
+    if amount is None:
+        if data.of_total is not None:
+            yield refused("amount", NO_AMOUNT_OF, total=data.of_total)
+        elif data.unit:
+            yield refused("amount", NO_AMOUNT)
+        return
+    if amount < 0:
+        yield refused("amount", BELOW_ZERO)
+    elif not data.unit:
+        yield refused("unit", NO_UNIT)
+    elif data.unit in SHARES and amount > WHOLE:
+        yield refused("amount", ABOVE_WHOLE)
+    elif data.unit == "count" and amount % 1:
+        yield refused("amount", NO_COUNT, amount=plain_number(amount))
+    yield from _total(data)
+
+
+def _total(data: FindingData) -> Iterator[Refused]:
+    if data.of_total is None or data.amount is None or not data.unit:
+        return
+    if data.unit != "count":
+        yield refused("of_total", NO_TOTAL)
+    elif data.amount > data.of_total:
+        yield refused("of_total", TOTAL_TOO_LOW, amount=plain_number(data.amount))
+
+
+def _unit(data: FindingData, kind: KnownKind | None) -> Iterator[Refused]:
+    if (
+        kind
+        and kind.units
+        and data.unit
+        and data.amount is not None
+        and data.unit not in kind.units
+    ):
+        units = " or ".join(sorted(kind.units))
+        yield refused("unit", WRONG_UNIT, kind=kind.name, unit=data.unit, units=units)
+
+
+def _earlier_ones(data: FindingData, known: Context, key: Key | None) -> Iterator[Refused]:
+    """What a finding continues, and what else it comes from: earlier ones of its own opening."""
+    if data.continues is not None:
+        yield from _earlier("continues", data.continues, data, known, key)
+    elif data.also_from:
+        yield refused("continues", NO_MAIN_LINE)
+    before = {data.continues}
+    for each in data.also_from:
+        if each in before:
+            earlier = known.findings.get(each)
+            yield refused("also_from", TWICE, earlier=earlier.label if earlier else each)
+        else:
+            yield from _earlier("also_from", each, data, known, key)
+        before.add(each)
+
+
+def _earlier(
+    field: str, name: Key, data: FindingData, known: Context, key: Key | None
+) -> Iterator[Refused]:
+    earlier = known.findings.get(name)
+    if name == key:
+        yield refused(field, ITSELF)
+    elif earlier is None:
+        yield refused(field, NO_EARLIER)
+    else:
+        yield from _before_and_here(field, earlier, data, known)
+        yield from _still_open(field, name, earlier, data, known)
+
+
+def _still_open(
+    field: str, name: Key, earlier: RecordedFinding, data: FindingData, known: Context
+) -> Iterator[Refused]:
+    """One that a survey between the two continues; several of this survey may continue one."""
+    now = known.surveys.get(data.survey)
+    for each in known.continuations.get(name, ()):
+        if now and now.day and each.day and each.day < now.day:
+            yield refused(field, CONTINUED, earlier=earlier.label, later=each.label)
+            return
+
+
+def _before_and_here(
+    field: str, earlier: RecordedFinding, data: FindingData, known: Context
+) -> Iterator[Refused]:
+    if data.opening in known.openings and earlier.opening != data.opening:
+        there, here = known.openings.get(earlier.opening, ""), known.openings[data.opening]
+        yield refused(field, ELSEWHERE, earlier=earlier.label, there=there, here=here)
+    then, now = known.surveys.get(earlier.survey), known.surveys.get(data.survey)
+    if then and now and then.day and now.day and then.day >= now.day:
+        yield refused(field, NOT_EARLIER, earlier=earlier.label, day=now.day)
+
+
+def _contradiction(data: FindingData, known: Context) -> Iterator[Refused]:
+    for _key, look in known.inspections_at.get((data.survey, data.opening), ()):
+        if contradicts(look, look.outcome, data):
+            yield refused("opening", SAID_NOTHING, place=known.label_of(look))
+            return
