@@ -36,7 +36,7 @@ def place(files, building, people):
     finding = FindingFactory(
         survey=SurveyFactory(building=building), opening=OpeningFactory(building=building)
     )
-    return {"building": building, "finding": finding, "user": people["surveyor"]}
+    return {"building": building, "findings": [finding], "user": people["surveyor"]}
 
 
 @pytest.fixture
@@ -227,7 +227,7 @@ def test_its_page_says_so_where_nothing_can_be_shown(reader, photograph):
 def test_lists_of_a_finding_mark_it(reader, photograph):
     flip_a_byte(original(photograph))
     read_photograph(photograph)
-    finding = photograph.finding
+    finding = photograph.findings.get()
     for url in (finding.get_absolute_url(), finding.survey.get_absolute_url()):
         assert "Its original is damaged or lost" in reader.get(url).content.decode()
 
@@ -260,7 +260,7 @@ def test_a_notice_is_issued_all_the_same_and_says_it(photograph, people, monkeyp
         return Draft(snapshot, "", images), Printed(b"%PDF-1.7", pages=1)
 
     monkeypatch.setattr(notices, "print_on_one_page", print_few_bytes)
-    finding = photograph.finding
+    finding = photograph.findings.get()
     finding.hazard = True
     finding.save()
     if left:

@@ -10,10 +10,10 @@ import pytest
 from django.db import connection, transaction
 
 from condition.models import Finding
-from condition.services.photographs import receive_photograph
 from sites.models import Building
 from tests import factories as make
 from tests.condition.pictures import jpeg, quarters
+from tests.condition.recorded import receive_photograph
 from tests.sites.backup import plain
 from tests.sites.backup.installations import in_threads
 
@@ -67,11 +67,9 @@ class People:
             building=self.survey.building,
             survey=self.survey,
             opening=opening,
-            finding=None,
             file=BytesIO(jpeg(quarters(colours))),
             name=f"{person} {step}.jpg",
             caption="",
-            user=None,
         )
 
     def wait_for(self, steps: int) -> None:

@@ -11,7 +11,7 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 
 from condition.models import Finding
-from condition.services.photographs import prepare_photograph, receive_photograph
+from condition.services.photographs import prepare_photograph
 from sites.documents.canonical import digest
 from sites.jobs import ask_for
 from sites.models import Building
@@ -19,6 +19,7 @@ from sites.rules.actor import acting_as
 from sites.services.plan import keep_picture
 from tests import factories as make
 from tests.condition.pictures import jpeg, quarters
+from tests.condition.recorded import receive_photograph
 
 ODD = "Ștefan’s “Łódź” \\ 'x'\r\nnext\u2028line\ttab 🕍 אבג { } %s ;--"
 FIRST, LAST = UUID(int=1), UUID(int=2**128 - 1)
@@ -99,7 +100,6 @@ def photographs(building, opening, survey, user) -> None:
         building=building,
         survey=survey,
         opening=opening,
-        finding=None,
         file=BytesIO(jpeg()),
         name=ODD[:20],
         caption=ODD,
