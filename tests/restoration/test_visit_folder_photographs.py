@@ -8,7 +8,7 @@ from restoration.models import Estimate
 from restoration.services.studios import open_studio
 from restoration.services.visit_folder.bringing_in import bring_in
 from tests.condition.pictures import jpeg, quarters
-from tests.factories import FindingFactory
+from tests.factories import FindingFactory, MembershipFactory
 from tests.restoration.visit_folders import (
     SMALL_FINDINGS,
     SMALL_PHOTOGRAPHS,
@@ -112,6 +112,7 @@ def test_progress_is_told_as_photographs_are_looked_at(studio, user, tmp_path):
     heading = SMALL_FINDINGS["Photographs"][0]
     findings = {**SMALL_FINDINGS, "Photographs": [heading]}
     told = []
+    MembershipFactory(studio=studio, user=user, building=None)
     bring_in(
         small_folder(tmp_path / "visit", findings=findings, photographs=photographs),
         studio, user, told.append,
