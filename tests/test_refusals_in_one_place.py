@@ -63,23 +63,11 @@ RECORDED_BY_ONE_FORM = {
     "restoration/forms/rates.py": "",
     "restoration/forms/quotes.py": "clean",
 }
-# Surveys, findings, inspections and photographs: their services take these words over.
-NOT_YET = {
-    "condition/forms/answers.py": "",
-    "condition/forms/findings.py": "",
-    "condition/forms/inspections.py": "",
-    "condition/forms/sorting.py": "",
-    "condition/forms/surveys.py": "",
-    "restoration/compute/visit_folder/check_findings.py": "",
-    "restoration/compute/visit_folder/photograph_places.py": "",
-    "restoration/services/visit_folder/pictures.py": "",
-}
 ALLOWED = (
     READS_WHAT_IS_TYPED,
     STRUCTURE_OF_A_FOLDER,
     CHOICES_OF_A_PAGE,
     RECORDED_BY_ONE_FORM,
-    NOT_YET,
 )
 
 Place = tuple[str, str]
