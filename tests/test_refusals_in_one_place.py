@@ -26,12 +26,19 @@ FEWEST_WORDS = 3
 READS_WHAT_IS_TYPED = {
     "restoration/compute/visit_folder/cells.py": "",
     "sites/forms/drawing.py": "clean_corners",
-    "condition/forms/fields.py": "to_python",
+    # A spreadsheet keeps 35 % as 0.35.
+    "restoration/compute/visit_folder/check_findings.py": "_percent_cell",
+    # What is out of its usual range is asked about, and confirmed in the column "sure".
+    "restoration/compute/visit_folder/check_plausible.py": "_questions",
 }
 STRUCTURE_OF_A_FOLDER = {
     "restoration/compute/visit_folder/folder.py": "",
     "restoration/compute/visit_folder/workbooks.py": "",
     "restoration/compute/visit_folder/reading.py": "",
+    "restoration/services/visit_folder/workbook_reading.py": "_stopped",
+    # Which file, survey or finding a name in a row means: "Did you mean ...?"
+    "restoration/compute/visit_folder/photograph_places.py": "",
+    "restoration/services/visit_folder/pictures.py": "look_at_all",
     "restoration/compute/visit_folder/tables.py": "_match_headings _without_heading",
     # Which row of the folder another row means, and which row it repeats.
     "restoration/compute/visit_folder/subjects.py": "",
@@ -63,11 +70,23 @@ RECORDED_BY_ONE_FORM = {
     "restoration/forms/rates.py": "",
     "restoration/forms/quotes.py": "clean",
 }
+# Surveys have no service of their own yet: their day is looked at by the form and by the folder.
+SURVEYS = {
+    "condition/forms/surveys.py": "clean_day _check_before_and_after",
+}
+FOLDER_ALONE = {
+    # Names that are not known, beside the rules; a survey's day.
+    "restoration/compute/visit_folder/check_findings.py": (
+        "_check_names _check_action _check_shared_costs _check_survey"
+    ),
+}
 ALLOWED = (
     READS_WHAT_IS_TYPED,
     STRUCTURE_OF_A_FOLDER,
     CHOICES_OF_A_PAGE,
     RECORDED_BY_ONE_FORM,
+    SURVEYS,
+    FOLDER_ALONE,
 )
 
 Place = tuple[str, str]
