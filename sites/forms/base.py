@@ -67,6 +67,8 @@ class RecordForm(forms.ModelForm, metaclass=_BoxesOfColumns):
     somebody else changed meanwhile. Both stand in `hidden_boxes`; posted without, neither is held.
     """
 
+    # The boxes are of many types; which one a name has is known where it is made.
+    fields: dict[str, Any]
     lengths: ClassVar[dict[str, Words]] = {}
     usual: ClassVar[dict[str, str]] = {}
     currency = ""

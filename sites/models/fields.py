@@ -13,7 +13,9 @@ from sites.keys import uuid7
 from sites.rules.actor import acting_user
 
 if TYPE_CHECKING:
-    from django_stubs_ext import StrOrPromise as Label
+    from django_stubs_ext import StrOrPromise
+
+    Label = StrOrPromise
 else:
     Label = str
 

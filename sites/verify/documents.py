@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from typing import Any
 
 from django.apps import apps
 from django.db.models.fields.files import FieldFile
@@ -21,7 +22,8 @@ def document_tables() -> list[type[FrozenDocument]]:
 def issued_documents(building: Building | None = None) -> Iterator[FrozenDocument]:
     """Yield every issued document of every kind, oldest number first; or those of a building."""
     for table in document_tables():
-        rows = table.objects.select_related("building", "supersedes").order_by("number", "version")
+        manager: Any = table.objects
+        rows = manager.select_related("building", "supersedes").order_by("number", "version")
         if building is not None:
             rows = rows.filter(building=building)
         # Snapshots are large: never all of them in memory at once.
