@@ -1,7 +1,6 @@
 """What the work adds to the register's pages: estimates, quotes, actions."""
 
-from collections.abc import Iterable
-
+from django.db.models import QuerySet
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
@@ -87,7 +86,7 @@ def item_actions_section(request: AppRequest, item: AttachedItem) -> Section | N
 
 
 def _actions_section(
-    request: AppRequest, building: Building, actions: Iterable[RepairAction]
+    request: AppRequest, building: Building, actions: QuerySet[RepairAction]
 ) -> Section | None:
     if READ_COSTS not in abilities_at(request.user, building):
         return None

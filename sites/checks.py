@@ -1,6 +1,7 @@
 """Checks run at start: what would otherwise fail months later, in the middle of somebody's work."""
 
 import os
+from collections.abc import Sequence
 from pathlib import Path
 from shlex import quote
 from typing import Any
@@ -20,7 +21,7 @@ PUTS_RULES_BACK = "Run `manage.py migrate`, which puts every rule back."
 
 @register(Tags.database)
 def rules_are_in_the_database(
-    databases: list[str] | None = None, **kwargs: Any
+    databases: Sequence[str] | None = None, **kwargs: Any
 ) -> list[CheckMessage]:
     """Warn of missing rules: an error would keep `migrate`, which puts them back, from running.
 
@@ -35,7 +36,7 @@ def rules_are_in_the_database(
 
 @register(Tags.database)
 def sqlite_is_set_as_needed(
-    databases: list[str] | None = None, **kwargs: Any
+    databases: Sequence[str] | None = None, **kwargs: Any
 ) -> list[CheckMessage]:
     """Read the settings back from the database: an option at the wrong depth has no effect."""
     found: list[CheckMessage] = []

@@ -5,6 +5,7 @@ from typing import Any
 
 from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.http import HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 
 from sites.rules.actor import acting_as
 
@@ -19,14 +20,13 @@ class SignInMiddleware(LoginRequiredMiddleware):
 
     def process_view(
         self, request: Any, view: Callable[..., Any], args: Any, kwargs: Any
-    ) -> HttpResponse | None:
+    ) -> HttpResponseBase | None:
         if getattr(view, "__module__", "").startswith("allauth."):
             return None
-        response: HttpResponse | None = super().process_view(request, view, args, kwargs)
-        return response
+        return super().process_view(request, view, args, kwargs)
 
-    def handle_no_permission(self, request: Any, view: Any) -> HttpResponse:
-        response: HttpResponse = super().handle_no_permission(request, view)
+    def handle_no_permission(self, request: Any, view: Any) -> Any:
+        response = super().handle_no_permission(request, view)
         if getattr(request, "htmx", False):
             return HttpResponse(status=204, headers={"HX-Redirect": response["Location"]})
         return response

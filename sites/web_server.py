@@ -40,6 +40,8 @@ VERSION_1_1 = re.compile(rb"[^\r\n]* HTTP/1\.1[ \t]*\r\n")
 class RequestParser(HTTPRequestParser):
     """Waitress's, which also knows when the request began, and refuses two lengths of one body."""
 
+    completed: bool
+
     def __init__(self, adj: Adjustments) -> None:
         super().__init__(adj)
         self.began = time.monotonic()

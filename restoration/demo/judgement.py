@@ -1,7 +1,7 @@
 """What the demonstration adds after its folder: marks, terms, wind, notices, a safety sheet."""
 
 import tomllib
-from typing import Any
+from typing import Any, cast
 
 from django.conf import settings
 
@@ -11,7 +11,7 @@ from condition.services.notices import ask_for_notice
 from sites.compute.geometry.rings import Box
 from sites.compute.lengths import parse_length
 from sites.jobs import run_now
-from sites.models import Building, User, VisitFolder
+from sites.models import Building, Panel, User, VisitFolder
 from sites.services.shapes import division_of
 
 WORKER = "demo"
@@ -58,7 +58,8 @@ def _finding(building: Building, key: str) -> Finding:
 def _draw(finding: Finding, mark: Told) -> None:
     """Mark a finding on the drawing of its opening, at places given in shares of its panel."""
     cells = {cell.number: cell.ring.box for cell in division_of(finding.opening).cells}
-    box: Box = cells[finding.panel.number]
+    panel = cast("Panel", finding.panel)
+    box: Box = cells[panel.number]
     points = [
         [round(box.left + x * box.width, 1), round(box.bottom + y * box.height, 1)]
         for x, y in mark["points"]

@@ -1,6 +1,7 @@
 """The one way a repair action is recorded and changed."""
 
 from collections.abc import Iterator
+from typing import Any, cast
 from uuid import UUID
 
 from condition.models import ActionKind, Finding
@@ -18,11 +19,11 @@ class Actions(Recording[ActionData, RepairAction]):
 
     def problems(self, data: ActionData, key: UUID) -> Iterator[Problem]:
         estimates = Estimate.objects.select_related("rate_book", "building")
-        estimate = estimates.filter(pk=data.estimate).first()
+        estimate = estimates.filter(pk=cast("UUID", data.estimate)).first()
         yield from not_there(estimate, "estimate")
         building = estimate.building if estimate else None
         kinds = ActionKind.objects.filter(studio=building.studio_id if building else None)
-        kind = kinds.filter(pk=data.kind).first()
+        kind = kinds.filter(pk=cast("UUID", data.kind)).first()
         yield from not_there(kind, "kind")
         currency = estimate.rate_book.currency if estimate else ""
         yield from action_problems(data, kind.unit if kind else "", currency)
@@ -30,12 +31,14 @@ class Actions(Recording[ActionData, RepairAction]):
 
     def _place(self, data: ActionData, building: UUID | None) -> Iterator[Problem]:
         """Where the work is, and that what it answers was found there."""
-        here = Opening.objects.filter(pk=data.opening, building=building)
+        here = Opening.objects.filter(pk=cast("UUID", data.opening), building=building)
         yield from not_there(here.exists(), "opening")
-        panels = Panel.objects.filter(pk=data.panel, opening=data.opening)
+        panels = Panel.objects.filter(pk=cast("UUID", data.panel), opening=data.opening)
         if data.panel and not panels.exists():
             yield Problem("panel", PANEL_ELSEWHERE)
-        items = AttachedItem.objects.filter(pk=data.attached_item, opening=data.opening)
+        items = AttachedItem.objects.filter(
+            pk=cast("UUID", data.attached_item), opening=data.opening
+        )
         if data.attached_item and not items.exists():
             yield Problem("attached_item", ITEM_ELSEWHERE)
         here_found = Finding.objects.filter(survey__building=building, pk__in=data.findings)
@@ -49,7 +52,8 @@ class Actions(Recording[ActionData, RepairAction]):
 
     def link(self, record: RepairAction, data: ActionData) -> None:
         """Link the findings; those no longer named are deleted, which the history sees."""
-        record.findings.set(data.findings)
+        findings: Any = data.findings
+        record.findings.set(findings)
 
 
 ACTIONS = Actions()

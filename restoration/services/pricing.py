@@ -1,6 +1,7 @@
 """From an estimate's rows to what it is priced from, and its price."""
 
 from collections import defaultdict
+from typing import cast
 from uuid import UUID
 
 from django.utils.translation import gettext as _
@@ -10,7 +11,9 @@ from restoration.compute.estimate_inputs import (
     ActionInput,
     LabourUse,
     MaterialUse,
+    Option,
     Percentages,
+    SharedKind,
     SharedLine,
 )
 from restoration.compute.estimate_lines import PricedEstimate
@@ -57,7 +60,13 @@ def action_inputs(estimate: Estimate) -> tuple[ActionInput, ...]:
 def shared_lines(estimate: Estimate) -> tuple[SharedLine, ...]:
     """Return the estimate's shared costs; `key` is the cost's key."""
     return tuple(
-        SharedLine(str(cost.pk), cost.kind, cost.description, cost.amount, cost.phase)
+        SharedLine(
+            key=str(cost.pk),
+            kind=cast("SharedKind", cost.kind),
+            description=cost.description,
+            amount=cost.amount,
+            phase=cost.phase,
+        )
         for cost in estimate.shared_costs.all()
     )
 
@@ -105,7 +114,7 @@ def _input(
         difficulty=action.difficulty,
         lump_sum=action.lump_sum,
         lump_sum_reason=action.lump_sum_reason,
-        option=action.option,
+        option=cast("Option", action.option),
         phase=action.phase,
     )
 

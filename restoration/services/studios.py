@@ -44,12 +44,13 @@ def refresh_vocabulary(studio: Studio, *, currency: str = "") -> dict[str, int]:
     """
     findings = _add_finding_kinds(studio)
     actions = _add_action_kinds(studio)
-    _add_usual_actions(studio, {kind.code for kind in (*findings, *actions)})
+    codes = {kind.code for kind in findings} | {kind.code for kind in actions}
+    _add_usual_actions(studio, codes)
     book_is_new = not studio.rate_books.exists()
     starting = _vocabulary("rate_book")
     if book_is_new:
-        book = _start_rate_book(studio, starting, currency)
-        _add_norms(book, list(studio.action_kinds.all()))
+        started = _start_rate_book(studio, starting, currency)
+        _add_norms(started, list(studio.action_kinds.all()))
     elif book := studio.rate_books.filter(name=starting["name"]).first():
         _add_norms(book, actions)
     return {

@@ -1,6 +1,7 @@
 """Settings, read from the environment. Nothing here is right for one machine only."""
 
 from pathlib import Path
+from typing import Any
 
 from csp.constants import NONE, SELF
 from django.utils.translation import gettext_lazy as _
@@ -148,7 +149,7 @@ STATICFILES_FINDERS = [
     "sites.finders.FontFinder",
 ]
 MEDIA_ROOT = env.path("MEDIA_DIR", default=DATA_DIR / "files")
-STORAGES = {
+STORAGES: dict[str, dict[str, Any]] = {
     "default": {
         "BACKEND": "django.core.files.storage.FileSystemStorage",
         "OPTIONS": {"location": MEDIA_ROOT, "file_permissions_mode": 0o640},

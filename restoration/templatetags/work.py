@@ -64,7 +64,8 @@ def ladder_step(kind: ActionKind) -> str:
     place = STEPS.index(step) + 1
     words = _("step %(place)d of %(steps)d") % {"place": place, "steps": len(STEPS)}
     # Releading is a step and a kind of work under one name: it need not be said twice.
-    return words if kind.name == step.label else f"{step.label}, {words}"
+    label = str(step.label)
+    return words if kind.name == label else f"{label}, {words}"
 
 
 @register.filter
@@ -98,6 +99,7 @@ def select_box(box: BoundField) -> SafeString:
 
 
 def _drawn(box: BoundField, css_class: str) -> SafeString:
+    attributes: dict[str, str | bool]
     attributes = {"class": f"{css_class} is-invalid" if box.errors else css_class}
     if box.errors:
         attributes |= {"aria-invalid": "true", "aria-describedby": f"{box.auto_id}_error"}

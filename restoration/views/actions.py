@@ -115,8 +115,9 @@ def _kind_facts(request: AppRequest, estimate: Estimate) -> HttpResponse:
 
 
 def _chosen_kind(key: Any, estimate: Estimate) -> ActionKind | None:
+    wanted: Any = key or None
     try:
-        return estimate.building.studio.action_kinds.filter(pk=key or None).first()
+        return estimate.building.studio.action_kinds.filter(pk=wanted).first()
     except ValidationError:
         return None
 
@@ -124,8 +125,9 @@ def _chosen_kind(key: Any, estimate: Estimate) -> ActionKind | None:
 def _known_already(request: AppRequest, estimate: Estimate) -> dict[str, Any]:
     """What the address says of the new action; a key from elsewhere says nothing."""
     known: dict[str, Any] = {"kind": request.GET["kind"]} if request.GET.get("kind") else {}
+    wanted: Any = request.GET.get("finding") or None
     try:
-        finding = findings_to_price(estimate).filter(pk=request.GET.get("finding") or None).first()
+        finding = findings_to_price(estimate).filter(pk=wanted).first()
     except ValidationError:
         finding = None
     if finding is None:

@@ -1,5 +1,6 @@
 """What every form of a record does: lengths and old dates in one box each, constraints in words."""
 
+from decimal import Decimal
 from typing import Any, ClassVar, Final
 
 from crispy_forms.helper import FormHelper
@@ -126,7 +127,8 @@ class RecordForm(forms.ModelForm, metaclass=_BoxesOfColumns):
         """Whether this very page, with the same content, has saved its new record already."""
         if not self.adds or PAGE_KEY not in self.data:
             return False
-        return type(self.instance)._base_manager.filter(pk=self.instance.pk).exists()
+        there: bool = type(self.instance)._base_manager.filter(pk=self.instance.pk).exists()
+        return there
 
     def store_once(self) -> bool:
         """Check and save the record and return True, or say why not.
@@ -268,7 +270,7 @@ class RecordForm(forms.ModelForm, metaclass=_BoxesOfColumns):
         if typed and mm is not None:
             self.initial[name] = typed if self._reads_as(typed, mm) else mm_for_box(mm)
 
-    def _reads_as(self, typed: str, mm: Any) -> bool:
+    def _reads_as(self, typed: str, mm: Decimal) -> bool:
         """Whether this user, with their own bare unit, would read the text as it was meant."""
         try:
             return parse_length(typed, bare_unit_of(self.units)).mm == mm

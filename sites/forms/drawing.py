@@ -1,7 +1,7 @@
 """The form with which a window is drawn: single boxes, and rows of them."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from copy import copy
 from typing import Any, NamedTuple
 
@@ -172,7 +172,8 @@ class WindowForms:
         for refusal in refusals:
             self._refuse(refusal)
         # Last, so that the window is drawn with the size that is asked about.
-        for rows, stored in zip((self.bars, self.tracery, self.plaques), self.stored, strict=True):
+        every: tuple[Sequence[RowForm], ...] = (self.bars, self.tracery, self.plaques)
+        for rows, stored in zip(every, self.stored, strict=True):
             for row in rows:
                 row.ask(stored)
 
@@ -211,11 +212,12 @@ class WindowForms:
         )
         self.records: dict[str, RowForm] = {}
         draft = Draft(opening, [], [], [])
-        for forms_of, stored, into in (
+        every: tuple[tuple[Sequence[Any], Any, list[Any]], ...] = (
             (self.bars, bars, draft.bars),
             (self.tracery, panels, draft.tracery),
             (self.plaques, items, draft.items),
-        ):
+        )
+        for forms_of, stored, into in every:
             for row in forms_of:
                 record = row.record(stored)
                 if record is not None:
@@ -233,12 +235,12 @@ class WindowForms:
 
     def _refuse(self, refusal: Refusal) -> None:
         if refusal.kind:
-            rows = {
+            rows: dict[str, Sequence[Any]] = {
                 "bar": self.draft.bars,
                 "tracery": self.draft.tracery,
                 "plaque": self.draft.items,
-            }[refusal.kind]
-            row = self.records[str(rows[refusal.place].pk)]
+            }
+            row = self.records[str(rows[refusal.kind][refusal.place].pk)]
             if not row.errors:
                 row.show([Problem(refusal.box, refusal.words)])
         else:
@@ -247,10 +249,11 @@ class WindowForms:
     def _check_rows(self) -> None:
         """Show at each row what the rules of its record say; numbers and heights once each."""
         opening = OPENINGS.data_of(self.draft.opening)
-        for records, recording, rules in (
+        parts: tuple[tuple[Sequence[Any], Any, Callable[..., Iterable[Problem]]], ...] = (
             (self.draft.tracery, PANELS, panel_problems),
             (self.draft.items, ITEMS, item_problems),
-        ):
+        )
+        for records, recording, rules in parts:
             count = Counter(record.number for record in records)
             twice = {number for number in count if count[number] > 1}
             for record in records:
@@ -267,7 +270,7 @@ class WindowForms:
 
     def complaints(self, early: bool = False) -> list[Complaint]:
         """Return all that is wrong, down the page. early: a box not reached yet is no error."""
-        found = [Complaint("", "", words) for words in self.form.non_field_errors()]
+        found = [Complaint("", "", str(words)) for words in self.form.non_field_errors()]
         for form in (self.form, *self.rows):
             called = f"{form.name} " if isinstance(form, RowForm) else ""
             for name, errors in form.errors.items():

@@ -40,7 +40,7 @@ TRACERY_SHAPES = [
 class PlaceField(LengthField):
     """A place along an axis: nought and below it are places too. Cleans to millimetres."""
 
-    def clean(self, value: Any) -> Decimal | None:
+    def clean(self, value: Any) -> Any:
         text = forms.CharField.clean(self, value)
         if not text:
             return None

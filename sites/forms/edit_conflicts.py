@@ -66,7 +66,8 @@ def in_words(field: forms.Field, values: list[str]) -> str:
     if not values:
         return _("empty")
     if isinstance(field, forms.ChoiceField):
-        labels = {str(value): str(label) for value, label in _flat(field.choices)}
+        choices: Any = field.choices
+        labels = {str(value): str(label) for value, label in _flat(choices)}
         values = [labels.get(value, value) for value in values]
     return ", ".join(f"“{value}”" for value in values)
 

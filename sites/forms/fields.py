@@ -61,7 +61,8 @@ class NumberField(forms.DecimalField):
     def prepare_value(self, value: Any) -> Any:
         return number_for_box(value) if isinstance(value, Decimal) else value
 
-    def to_python(self, value: Any) -> Decimal | None:
+    def to_python(self, value: Any) -> Any:
+        """Return a Decimal, or None; to Django's types its box of a decimal is one of an int."""
         return _number(value)
 
 

@@ -1,6 +1,7 @@
 """The form of one figure the studio reckons with."""
 
 from decimal import Decimal
+from typing import Any
 
 from crispy_forms.layout import Layout
 from django.core.exceptions import ValidationError
@@ -19,7 +20,7 @@ class FigureForm(RecordForm):
         model = StudioFigure
         fields = ["value", "source"]
 
-    def __init__(self, *args: object, figure: Figure, **kwargs: object) -> None:
+    def __init__(self, *args: Any, figure: Figure, **kwargs: Any) -> None:
         self.figure = figure
         super().__init__(*args, **kwargs)
 

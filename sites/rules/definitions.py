@@ -42,7 +42,9 @@ class Rules:
 
     @property
     def tables(self) -> set[str]:
-        return {rule.table for rule in (*self.frozen, *self.tracked, *self.refusals)}
+        rules: tuple[Frozen | Tracked | Refusal, ...]
+        rules = (*self.frozen, *self.tracked, *self.refusals)
+        return {rule.table for rule in rules}
 
 
 @dataclass(frozen=True)

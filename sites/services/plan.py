@@ -4,7 +4,7 @@ import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from io import BytesIO
-from typing import BinaryIO, Final
+from typing import BinaryIO, Final, cast
 from uuid import UUID
 
 from django.conf import settings
@@ -260,7 +260,7 @@ def keep_picture(building: Building, file: BinaryIO, quarters_left: int = 0) -> 
 
 def remove_picture(picture: PlanPicture) -> None:
     """Take a picture away; its file goes once the row is gone for good."""
-    storage, name = picture.file.storage, picture.file.name
+    storage, name = picture.file.storage, cast("str", picture.file.name)
     with transaction.atomic():
         picture.delete()
         transaction.on_commit(lambda: storage.delete(name))

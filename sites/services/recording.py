@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 
 from sites.compute.lengths import Length
 from sites.compute.problems import Problem, once_a_field
-from sites.compute.record_fields import Key, Keys, Size, Sizes, rules_of, tidy
+from sites.compute.record_fields import DataT, Key, Keys, Size, Sizes, rules_of, tidy
 from sites.compute.typed_text import parts_of
 from sites.errors import SaddlebarError
 from sites.models import Change, User
@@ -23,7 +23,6 @@ from sites.rules.install import project_rules
 
 __all__ = ["NotRecordedError", "Problem", "Recording", "refusal_in_words"]
 
-DataT = TypeVar("DataT")
 RecordT = TypeVar("RecordT", bound=Model)
 
 BETWEEN_LENGTHS: Final = "; "

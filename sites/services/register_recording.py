@@ -2,7 +2,7 @@
 
 from collections.abc import Container, Iterator
 from functools import cached_property
-from typing import TypeVar
+from typing import TypeVar, cast
 from uuid import UUID
 
 from django.db import transaction
@@ -35,8 +35,10 @@ class Openings(Recording[OpeningData, Opening]):
         others = Opening.objects.filter(building=data.building).exclude(pk=key)
         taken = set(others.filter(number=data.number).values_list("number", flat=True))
         yield from opening_problems(data, taken)
-        yield from not_there(Building.objects.filter(pk=data.building).exists(), "building")
-        walls = PlanWall.objects.filter(pk=data.plan_wall, building=data.building)
+        yield from not_there(
+            Building.objects.filter(pk=cast("UUID", data.building)).exists(), "building"
+        )
+        walls = PlanWall.objects.filter(pk=cast("UUID", data.plan_wall), building=data.building)
         if data.plan_wall and not walls.exists():
             yield Problem("plan_wall", WALL_ELSEWHERE)
 
@@ -90,7 +92,7 @@ class Panels(Recording[PanelData, Panel]):
     model, data_class, parent = Panel, PanelData, "opening"
 
     def problems(self, data: PanelData, key: UUID) -> Iterator[Problem]:
-        opening = Opening.objects.filter(pk=data.opening).first()
+        opening = Opening.objects.filter(pk=cast("UUID", data.opening)).first()
         yield from not_there(opening, "opening")
         if opening:
             yield from OpeningParts(opening).panel_problems(data, key)
@@ -105,7 +107,7 @@ class Items(Recording[ItemData, AttachedItem]):
     model, data_class, parent = AttachedItem, ItemData, "opening"
 
     def problems(self, data: ItemData, key: UUID) -> Iterator[Problem]:
-        opening = Opening.objects.filter(pk=data.opening).first()
+        opening = Opening.objects.filter(pk=cast("UUID", data.opening)).first()
         yield from not_there(opening, "opening")
         if opening:
             yield from OpeningParts(opening).item_problems(data, key)
@@ -121,7 +123,9 @@ class Fixings(Recording[FixingData, Fixing]):
 
     def problems(self, data: FixingData, key: UUID) -> Iterator[Problem]:
         yield from fixing_problems(data)
-        yield from not_there(AttachedItem.objects.filter(pk=data.item).exists(), "item")
+        yield from not_there(
+            AttachedItem.objects.filter(pk=cast("UUID", data.item)).exists(), "item"
+        )
 
 
 OPENINGS, PANELS, ITEMS, FIXINGS = Openings(), Panels(), Items(), Fixings()

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from decimal import Decimal
-from typing import Final
+from typing import Any, Final
 
 from sites.compute.division import (
     BarSpec,
@@ -40,7 +40,10 @@ AS_HIGH_AS_WIDE: Final = frozenset(
 
 # Heads of lights that nobody recorded follow that of their opening, and begin this share of a
 # light's width below its springing: a studio default for a drawing.
-LIKE_HEADS: Final = {Head.TWO_CENTRED: Head.TWO_CENTRED, Head.SEMICIRCULAR: Head.SEMICIRCULAR}
+LIKE_HEADS: Final[dict[str, Head]] = {
+    Head.TWO_CENTRED: Head.TWO_CENTRED,
+    Head.SEMICIRCULAR: Head.SEMICIRCULAR,
+}
 HEAD_BELOW: Final = 0.35
 
 # As many measurements may be doubted one after the other before a plain rectangle is drawn.
@@ -308,8 +311,9 @@ def _simpler(spec: OpeningSpec, field: str) -> OpeningSpec:
 def _without(spec: OpeningSpec, field: str) -> OpeningSpec:
     """The spec with the measurement of that name left out; the same where that does nothing."""
     outline = spec.outline
+    nothing: dict[str, Any] = {field: None}
     if field in ("mullion", "light_springing", "light_small_radius"):
-        return replace(spec, **{field: None})
+        return replace(spec, **nothing)
     if field == "light_widths":
         return replace(spec, light_widths=())
     if field == "light_head":
@@ -319,7 +323,7 @@ def _without(spec: OpeningSpec, field: str) -> OpeningSpec:
     if field == "tracery":
         return replace(spec, tracery=tuple(each for each in spec.tracery if _stands(each, spec)))
     if field in ("springing", "small_radius", "foils"):
-        return replace(spec, outline=replace(outline, **{field: None}))
+        return replace(spec, outline=replace(outline, **nothing))
     return spec
 
 

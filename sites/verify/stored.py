@@ -1,6 +1,7 @@
 """Reading a stored file against the digest written down when it was stored."""
 
 import hashlib
+from typing import cast
 
 from django.db.models.fields.files import FieldFile
 from django.utils.translation import gettext as _
@@ -35,7 +36,7 @@ def file_trouble(file: FieldFile, sha256: str, length: int | None, what: str = "
 def _read(file: FieldFile) -> tuple[str, int]:
     """The digest and the length in bytes, read a piece at a time."""
     sha256, length = hashlib.sha256(), 0
-    with file.storage.open(file.name, "rb") as stored:
+    with file.storage.open(cast("str", file.name), "rb") as stored:
         for chunk in stored.chunks(CHUNK_BYTES):
             sha256.update(chunk)
             length += len(chunk)

@@ -5,6 +5,7 @@ import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import cast
 
 from django.db.models import Manager
 from django.utils.translation import gettext as _
@@ -44,10 +45,11 @@ def documents_of(
     survey = Survey.objects.filter(pk=folder.keys.get("latest survey")).first()
     estimate = Estimate.objects.filter(pk=folder.keys.get("estimate")).first()
     written, failed = [], []
-    for what, issue in (
+    documents: tuple[tuple[str, Callable[[], FrozenDocument | None]], ...] = (
         ("condition report", lambda: _report(survey, user, tell) if survey else None),
         ("quote", lambda: _quote(estimate, user, tell) if estimate else None),
-    ):
+    )
+    for what, issue in documents:
         try:
             document = issue()
             if document is not None:
@@ -88,7 +90,7 @@ def write_out(document: FrozenDocument, out: Path) -> WrittenOut:
 
 def _stored(document: FrozenDocument) -> bytes:
     try:
-        with document.pdf.storage.open(document.pdf.name) as file:
+        with document.pdf.storage.open(cast("str", document.pdf.name)) as file:
             pdf: bytes = file.read()
     except FileNotFoundError as problem:
         raise NotIssuedError(

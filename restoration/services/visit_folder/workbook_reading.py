@@ -8,6 +8,7 @@ import json
 import logging
 import sys
 import tempfile
+from collections.abc import Callable
 from dataclasses import astuple
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
@@ -27,7 +28,7 @@ logger = logging.getLogger(__name__)
 
 # Far more than the largest register needs: 4 million cells take about half a minute.
 SECONDS: Final = 120
-READERS: Final = {
+READERS: Final[dict[str, Callable[..., Cell]]] = {
     "date": date.fromisoformat,
     "datetime": datetime.fromisoformat,
     "time": time.fromisoformat,
@@ -80,8 +81,7 @@ def _from_json(kept: list[Any]) -> RawWorkbook:
 
 def _as_cell(kept: dict[str, Any]) -> Cell:
     ((kind, value),) = kept.items()
-    cell: Cell = READERS[kind](value)
-    return cell
+    return READERS[kind](value)
 
 
 def _stopped(file: str) -> RawWorkbook:

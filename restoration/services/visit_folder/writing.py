@@ -2,7 +2,10 @@
 
 import logging
 from collections import defaultdict
+from datetime import date
 from functools import cached_property
+from typing import cast
+from uuid import UUID
 
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
@@ -115,7 +118,7 @@ class FolderWriter:
             row.survey: Survey(
                 own_key=row.survey,
                 building=self.register.building,
-                day=row.date,
+                day=cast("date", row.date),
                 surveyors=row.surveyors,
                 **stated(row, SURVEY_COLUMNS),
             )
@@ -144,14 +147,17 @@ class FolderWriter:
             by_survey[row.survey].append(row.finding)
         numbers = {name: finding_numbers(names) for name, names in by_survey.items()}
         entries = {
-            self.keys.findings[row.finding]: finding_data(
+            self._finding_key(row.finding): finding_data(
                 row, self.keys, numbers[row.survey][row.finding]
             )
             for row in self.rows.findings
         }
         made = record_findings(entries, self.user) if entries else {}
         names = [row.finding for row in self.rows.findings]
-        self.findings = {name: made[self.keys.findings[name]] for name in names}
+        self.findings = {name: made[self._finding_key(name)] for name in names}
+
+    def _finding_key(self, name: str) -> UUID:
+        return cast("UUID", self.keys.findings[name])
 
     def _write_inspections(self) -> None:
         entries = {uuid7(): inspection_data(row, self.keys) for row in self.rows.inspections}
@@ -168,11 +174,12 @@ class FolderWriter:
                 continue
             row = originals[each.received.sha256]
             row.building = self.register.building
-            row.survey_id, row.opening_id = data.survey, data.opening
+            row.survey_id = cast("UUID | None", data.survey)
+            row.opening_id = cast("UUID | None", data.opening)
             new.append((row, data))
         Photograph.objects.bulk_create(row for row, _data in new)
         PhotographFinding.objects.bulk_create(
-            PhotographFinding(photograph=row, finding_id=key)
+            PhotographFinding(photograph=row, finding_id=cast("UUID", key))
             for row, data in new
             for key in data.findings
         )
@@ -207,7 +214,7 @@ class FolderWriter:
         SharedCost.objects.bulk_create(
             SharedCost(
                 estimate=estimate,
-                kind=row.kind,
+                kind=cast("str", row.kind),
                 **stated(row, ("description", "amount", "phase")),
             )
             for row in self.rows.shared_costs

@@ -8,8 +8,8 @@ from itertools import pairwise
 from threading import Lock
 from typing import Any, Final
 
-from fontTools.pens.boundsPen import BoundsPen  # type: ignore[import-untyped]
-from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
+from fontTools.pens.boundsPen import BoundsPen
+from fontTools.ttLib import TTFont
 
 PAIR_ADJUSTMENT: Final = 2
 EXTENSION: Final = 9

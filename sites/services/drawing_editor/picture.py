@@ -8,9 +8,9 @@ from sites.compute.division import Division
 from sites.compute.drawing.elevation import Registered, View, draw
 from sites.compute.drawing.items import Attached
 from sites.compute.drawing.scene import SCREEN, Scene
-from sites.compute.drawing.sheet import number_text, sheet_of
+from sites.compute.drawing.sheet import sheet_of
 from sites.compute.drawing.svg import page_svg
-from sites.compute.geometry.rings import Box
+from sites.compute.geometry.rings import Box, number_text
 from sites.compute.scale_bar import scale_bar
 from sites.models import AttachedItem
 from sites.models.choices import BarKind, Units

@@ -53,7 +53,7 @@ def copied(sheet: Sheet, source: Opening, units: str) -> Sheet:
     """
     other = sheet_of(source, units)
     keys = {row.get("number", ""): row.get("key", "") for row in sheet.tracery}
-    own = {name: sheet.boxes[name] for name in OWN if name in sheet.boxes}
+    own: Row = {name: sheet.boxes[name] for name in OWN if name in sheet.boxes}
     return Sheet(
         boxes={**other.boxes, **own},
         bars=[{**row, "key": ""} for row in other.bars],
