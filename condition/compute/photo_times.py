@@ -1,11 +1,13 @@
 """Where photographs may belong by the time they were taken: beside a finding, between two views."""
 
 from bisect import bisect_right
-from collections.abc import Hashable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 
-Place = Hashable
+Key = Any  # whatever names a row where it comes from
+Place = Key
 WITH_FINDING = "taken with a finding"
 BETWEEN_VIEWS = "taken between two views"
 
@@ -14,7 +16,7 @@ BETWEEN_VIEWS = "taken between two views"
 class Taken:
     """A photograph that is not sorted in, and when it was taken."""
 
-    key: Hashable
+    key: Key
     at: datetime
 
 
@@ -30,7 +32,7 @@ class Noted:
 class Offer:
     """Where one photograph may belong, and why: WITH_FINDING or BETWEEN_VIEWS."""
 
-    key: Hashable
+    key: Key
     place: Place
     why: str
 

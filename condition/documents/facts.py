@@ -1,6 +1,7 @@
 """What the register knows of an opening or an attached item, as lines of a small table."""
 
 from collections.abc import Iterator
+from typing import Any, cast
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -49,7 +50,7 @@ def _wall(opening: Opening) -> str:
 
 def _form(opening: Opening) -> str:
     lights = ngettext("%d light", "%d lights", opening.lights) % opening.lights
-    panels = opening.panel_count
+    panels: int = cast(Any, opening).panel_count
     parts = [
         lights,
         ngettext("%d panel", "%d panels", panels) % panels if panels else "",

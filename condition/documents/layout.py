@@ -63,7 +63,8 @@ def _as_high_as(drawing: Plain | None) -> str:
 
 def _cells(photographs: list[Plain], items: list[Plain]) -> list[Sequence[Plain]]:
     """Photographs, then attached items, two a row; an item alone in its row has it all."""
-    cells = [{"photograph": each} for each in photographs] + [{"item": each} for each in items]
+    cells: list[Plain] = [{"photograph": each} for each in photographs]
+    cells += [{"item": each} for each in items]
     rows = two_a_row(cells)
     if rows and len(rows[-1]) == 1 and "item" in rows[-1][0]:
         rows[-1] = [rows[-1][0] | {"alone": True}]

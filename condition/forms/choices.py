@@ -58,9 +58,13 @@ def read_part(value: str) -> Part:
 def kind_choices(kinds: Iterable[FindingKind]) -> Choices:
     """Return kinds of finding under the names of their groups."""
     return [
-        (KIND_GROUPS.get(group, group), [(str(kind.pk), kind.name) for kind in members])
+        (KIND_GROUPS.get(group, group), [_choice(kind) for kind in members])
         for group, members in groupby(sorted(kinds, key=_group_place), key=lambda kind: kind.group)
     ]
+
+
+def _choice(kind: FindingKind) -> Choice:
+    return str(kind.pk), kind.name
 
 
 def _group_place(kind: FindingKind) -> tuple[int, str, int, str]:

@@ -193,9 +193,13 @@ class FindingForm(RecordedForm):
         """Return what stands in the boxes; one that could not be read is taken as empty."""
         part = read_part(cleaned.get("part") or "")
         amount = cleaned.get("amount")
+        by_name: dict[str, Any] = {
+            **{name: _key(cleaned.get(name)) for name in ("opening", "kind", "continues")},
+            **{name: self._length(name, cleaned) for name in self.lengths},
+            **{name: cleaned[name] for name in AS_READ if name in cleaned},
+        }
         return FindingData(
             survey=self.survey.pk,
-            **{name: _key(cleaned.get(name)) for name in ("opening", "kind", "continues")},
             also_from=tuple(each.pk for each in cleaned.get("also_from") or ()),
             panel=part.panel,
             attached_item=part.item,
@@ -203,8 +207,7 @@ class FindingForm(RecordedForm):
             amount=amount,
             # The unit is offered by the kind; without a number it says nothing.
             unit=cleaned.get("unit") or "" if amount is not None else "",
-            **{name: self._length(name, cleaned) for name in self.lengths},
-            **{name: cleaned[name] for name in AS_READ if name in cleaned},
+            **by_name,
             classes_reason=self.instance.classes_reason,
         )
 

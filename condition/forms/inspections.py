@@ -77,6 +77,8 @@ class NothingFoundForm(forms.Form):
     only: the key of one opening, from a button in its own row; it stands for that opening alone.
     """
 
+    fields: dict[str, Any]
+
     side = forms.ChoiceField(
         label=_("Side"), choices=Side.choices, initial=Side.INSIDE, required=False
     )

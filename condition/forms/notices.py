@@ -58,6 +58,8 @@ def _words(label: Any, longest: int, rows: int, help_text: Any) -> forms.CharFie
 class NoticeForm(forms.Form):
     """What stands on the door: short words, written on a phone."""
 
+    fields: dict[str, Any]
+
     hazard = _words(
         _("What can hurt someone"),
         300,

@@ -68,6 +68,8 @@ def choices_of_place(photograph: Photograph) -> list[str]:
 class SendForm(forms.Form):
     """Where the photographs that are sent together belong."""
 
+    fields: dict[str, Any]
+
     place = FilingField(label=_("They show"), required=False)
 
     def __init__(self, *args: Any, survey: Survey, **kwargs: Any) -> None:
@@ -83,6 +85,8 @@ class SendForm(forms.Form):
 
 class SortForm(forms.Form):
     """Photographs ticked in the tray, and the one place all of them show."""
+
+    fields: dict[str, Any]
 
     photographs = forms.ModelMultipleChoiceField(
         queryset=Photograph.objects.none(),

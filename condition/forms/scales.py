@@ -37,7 +37,7 @@ class PointRow:
 
     @property
     def errors(self) -> list[str]:
-        return [error for box in self.boxes for error in box.errors]
+        return [str(error) for box in self.boxes for error in box.errors]
 
 
 class ScaleForm(RecordForm):

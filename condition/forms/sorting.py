@@ -22,6 +22,8 @@ class InOrderForm(forms.Form):
     an opening, or of one or several findings, which counts where no button was pressed.
     """
 
+    fields: dict[str, Any]
+
     photographs = forms.ModelMultipleChoiceField(
         queryset=Photograph.objects.none(),
         error_messages={
@@ -74,6 +76,8 @@ class InOrderForm(forms.Form):
 
 class ByTimeForm(forms.Form):
     """Offers by time that were ticked; each is `photograph place`."""
+
+    fields: dict[str, Any]
 
     offers = forms.MultipleChoiceField(
         error_messages={

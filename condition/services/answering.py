@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 from enum import StrEnum
-from typing import Final
+from typing import Any, Final
 from uuid import UUID
 
 from django.db import transaction
@@ -48,7 +48,7 @@ def asked_of(offered: Mapping[UUID, Finding], answer: str, key: UUID | None) -> 
 
     Raises NotRecordedError for one that is not, or not any more, and for no answer.
     """
-    if key not in offered or answer not in list(Answer):
+    if key is None or key not in offered or answer not in list(Answer):
         raise _refused(_("That finding is answered already, or is not asked for here."))
     return offered[key]
 
@@ -61,7 +61,8 @@ def say_still_there(survey: Survey, earlier: Finding, user: User) -> Finding:
     was made safe. Raises NotRecordedError where it is answered already, and as `record_finding`.
     """
     before = _continuing(survey, earlier)
-    kept = {} if before.unit not in READ_ANEW else {"amount": None, "unit": "", "of_total": None}
+    anew: dict[str, Any] = {"amount": None, "unit": "", "of_total": None}
+    kept = anew if before.unit in READ_ANEW else {}
     note = _("As on %(day)s.") % {"day": _day(earlier)}
     return record_finding(replace(before, note=note, **kept), uuid7(), user)
 

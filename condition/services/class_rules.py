@@ -122,6 +122,10 @@ def _rule_from(entry: Mapping[str, Any]) -> Rule:
     levels = str(said).split()
     if len(levels) != len(CLASSES):
         raise ValueError(f"the rule {entry.get('code')} gives three classes, not {said}")
+    classes: dict[str, Any] = {
+        name: None if level == UNTOUCHED else int(level)
+        for name, level in zip(CLASSES, levels, strict=True)
+    }
     return Rule(
         code=entry["code"],
         reason=entry["reason"],
@@ -130,10 +134,7 @@ def _rule_from(entry: Mapping[str, Any]) -> Rule:
         share_at_least=_number(entry.get("share_at_least")),
         least_count=entry.get("least_count"),
         **{name: entry.get(name, "") for name in TEXTS},
-        **{
-            name: None if level == UNTOUCHED else int(level)
-            for name, level in zip(CLASSES, levels, strict=True)
-        },
+        **classes,
     )
 
 

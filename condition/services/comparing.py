@@ -138,7 +138,7 @@ def _row(pair: Pair, chains: Chains) -> Row:
     return Row(pair.state, pair.reason, earlier, later, pair.assumed)
 
 
-def _place(row: Row) -> tuple[int, str, int, int]:
+def _place(row: Row) -> tuple[str, str, int, int]:
     states = list(State)
     opening = row.opening
     return opening.order, opening.number, states.index(row.state), row.finding.number

@@ -47,7 +47,7 @@ class Chains:
         """Return the line that a finding continues, the nearest first."""
         found: list[Finding] = []
         key = finding.continues_id
-        while key in self.by_key:
+        while key is not None and key in self.by_key:
             found.append(self.by_key[key])
             key = self.by_key[key].continues_id
         return found

@@ -234,6 +234,8 @@ def _prepare(finding: Finding, key: UUID | None) -> None:
 
     A photograph that is damaged stops no notice: the notice says so.
     """
+    if key is None:
+        return
     photograph = finding.photographs.filter(pk=key).select_related("building").first()
     if photograph is None:
         return

@@ -5,7 +5,7 @@ import logging
 from collections.abc import Iterable
 from functools import partial
 from io import BytesIO
-from typing import BinaryIO
+from typing import BinaryIO, cast
 from uuid import UUID
 
 from django.conf import settings
@@ -42,7 +42,7 @@ def put_back_original(there: Photograph, file: BinaryIO) -> None:
     `file` has the digest that the row names. Should the transaction fail, the row still names a
     file of those very bytes.
     """
-    storage, name = there.original.storage, there.original.name
+    storage, name = there.original.storage, cast(str, there.original.name)
     storage.delete(name)
     file.seek(0)
     there.original = storage.save(name, File(file))
@@ -88,8 +88,10 @@ def make_copies(photograph: Photograph) -> None:
     Raises JobFailedError when the original is not what was received.
     """
     try:
-        with photograph.original.storage.open(photograph.original.name) as original:
-            copies = make_renditions(original, limits=photograph_limits()).all
+        name = cast(str, photograph.original.name)
+        with photograph.original.storage.open(name) as original:
+            read = cast(BinaryIO, original)
+            copies = make_renditions(read, limits=photograph_limits()).all
     except FileNotFoundError:
         refuse_damaged(photograph)
     except PhotographDamaged as problem:
@@ -159,7 +161,7 @@ def is_prepared(photograph: Photograph) -> bool:
         return True
     files = {rendition.size: rendition.file for rendition in photograph.renditions.all()}
     return photograph.state == PhotographState.READY and all(
-        size in files and files[size].storage.exists(files[size].name)
+        size in files and files[size].storage.exists(cast(str, files[size].name))
         for size in RENDITION_SIZES_PX
     )
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from io import BytesIO
+from typing import cast
 
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -144,7 +145,7 @@ def straightened_jpeg(sheet: Measured) -> bytes:
     frame, copy = sheet.frame, copy_of(sheet.photograph)
     if copy is None:
         raise RectifyError(_("The photograph is still being prepared: look again in a moment."))
-    with copy.file.storage.open(copy.file.name) as file, Image.open(file) as picture:
+    with copy.file.storage.open(cast(str, copy.file.name)) as file, Image.open(file) as picture:
         px = copy.width / sheet.photograph.width
         straight = straightened(picture.convert("RGB"), sheet.found, frame, px)
     buffer = BytesIO()

@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 from uuid import UUID
 
 from django.db.models import Exists, OuterRef
@@ -39,13 +39,13 @@ class _Around:
     """What is read beside the findings themselves."""
 
     grown: Mapping[UUID, bool]
-    kinds_on_panels: Mapping[tuple[UUID, UUID], set[str]]
+    kinds_on_panels: Mapping[tuple[UUID, UUID | None], set[str]]
     not_held: set[UUID]
 
 
 def situations_of(findings: Iterable[Finding]) -> dict[UUID, Situation]:
     """Return the situation of each finding, as it is stored. Reads a fixed number of queries."""
-    rows = list(
+    rows: list[Any] = list(
         Finding.objects.filter(pk__in=[finding.pk for finding in findings])
         .select_related("kind", "survey", "panel", "opening__building__studio")
         .annotate(
@@ -64,7 +64,7 @@ def situations_of(findings: Iterable[Finding]) -> dict[UUID, Situation]:
     return {row.pk: _situation(row, around) for row in rows}
 
 
-def _situation(finding: Finding, around: _Around) -> Situation:
+def _situation(finding: Any, around: _Around) -> Situation:
     opening = finding.opening
     beside = around.kinds_on_panels.get((finding.survey_id, finding.panel_id), set())
     return Situation(
@@ -95,17 +95,17 @@ def _total(finding: Finding) -> int | None:
     return finding.of_total
 
 
-def _kinds_on_panels(findings: Iterable[Finding]) -> dict[tuple[UUID, UUID], set[str]]:
+def _kinds_on_panels(findings: Iterable[Finding]) -> dict[tuple[UUID, UUID | None], set[str]]:
     """The kinds of damage found on each panel at each survey, but for what is mended."""
     panels = {finding.panel_id for finding in findings if finding.panel_id}
-    found: dict[tuple[UUID, UUID], set[str]] = defaultdict(set)
+    found: dict[tuple[UUID, UUID | None], set[str]] = defaultdict(set)
     rows = Finding.objects.filter(panel__in=panels).exclude(amount=0).order_by()
     for survey, panel, kind in rows.values_list("survey", "panel", "kind__code"):
         found[survey, panel].add(kind)
     return found
 
 
-def _not_held(items: set[UUID | None], figures: Figures) -> set[UUID]:
+def _not_held(items: set[Any], figures: Figures) -> set[UUID]:
     """The items that would not be carried, or not for all anybody can reckon, with one lost."""
     rows = (
         AttachedItem.objects.filter(pk__in=items - {None})

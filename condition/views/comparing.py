@@ -12,10 +12,9 @@ from django.views.decorators.http import require_safe
 from condition.access import photograph_for, survey_for
 from condition.compute.comparing import State
 from condition.compute.state_marks import SHAPES
-from condition.documents.words import extent_of
+from condition.documents.words import STATE_WORDS, extent_of
 from condition.models import Finding, Photograph, Survey
 from condition.services.comparing import (
-    STATE_WORDS,
     Comparison,
     Row,
     by_opening,

@@ -2,9 +2,10 @@
 
 from collections import defaultdict
 from dataclasses import dataclass, replace
+from typing import Any
 from uuid import UUID
 
-from django.db.models import Count
+from django.db.models import Count, QuerySet
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -100,7 +101,7 @@ def marks_section(request: AppRequest, finding: Finding) -> Section | None:
 
 def damage_maps(request: AppRequest, opening: Opening) -> Section | None:
     """Which surveys drew something of an opening, the latest first."""
-    surveys = (
+    surveys: QuerySet[Any] = (
         opening.building.surveys.filter(findings__opening=opening)
         .annotate(count=Count("findings__marks"))
         .filter(count__gt=0)

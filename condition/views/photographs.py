@@ -72,7 +72,7 @@ def photographs_sort(request: AppRequest, key: UUID) -> HttpResponse:
         messages.success(request, text % count)
         return redirect(f"{survey.get_absolute_url()}#tray")
     for errors in form.errors.values():
-        messages.error(request, errors[0])
+        messages.error(request, str(errors[0]))
     # Without the anchor: what is to be mended stands at the top of the page.
     return redirect(survey)
 

@@ -8,6 +8,7 @@ from condition.documents.words import extent_of, inspection_words, place_of, sub
 from condition.models import Finding, Inspection, Photograph, Survey
 from condition.models.choices import PhotographState
 from condition.services.inspections import contradicted_by
+from condition.views.names import box_name
 from condition.views.pictures import Picture, picture_of
 from sites.models import Opening
 
@@ -156,9 +157,7 @@ def review_of(survey: Survey, units: str) -> Review:
         found = contradicted_by(inspection, [row.finding for row in told.findings])
         told.inspections.append(InspectionRow(inspection, inspection_words(inspection), found))
     review.facts_missing = [
-        str(survey._meta.get_field(name).verbose_name)
-        for name in FACTS_PRINTED
-        if not getattr(survey, name).strip()
+        box_name(survey, name) for name in FACTS_PRINTED if not getattr(survey, name).strip()
     ]
     return review
 

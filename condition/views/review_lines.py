@@ -11,6 +11,7 @@ from django.utils.translation import ngettext
 from condition.models import Finding, Photograph, Survey
 from condition.models.choices import AmountUnit
 from condition.services.classes import levels_of, why_refused
+from condition.views.names import box_name
 from condition.views.review import Review
 
 DANGER: Final = "danger"
@@ -216,7 +217,7 @@ def _photographs(
 def _visit(told: Reviewed, survey: Survey) -> None:
     edit = reverse("condition:survey-edit", args=[survey.pk])
     missing = [
-        Link(str(survey._meta.get_field(name).verbose_name), f"{edit}#id_{name}")
+        Link(box_name(survey, name), f"{edit}#id_{name}")
         for name in VISIT_FACTS
         if not getattr(survey, name).strip()
     ]

@@ -189,7 +189,7 @@ def _context(request: AppRequest, bench: Bench) -> dict[str, Any]:
         "minutes": bench.minutes,
         "longest_minutes": LONGEST_MINUTES,
         "typed": request.POST.get("typed", ""),
-        "can_undo": bool(last) and last["survey"] == str(survey.pk) and bool(last["moved"]),
+        "can_undo": bool(last and last["survey"] == str(survey.pk) and last["moved"]),
     }
 
 

@@ -48,7 +48,7 @@ def wind_site(request: AppRequest, key: UUID) -> HttpResponse:
     site, figures = wind_site_of(building), figures_of(building.studio)
     wind, trouble = pressure_at(site, figures)
     opening = _came_from(request, building)
-    context = {
+    context: dict[str, Any] = {
         "title": _("Wind at the building"),
         "building": building,
         "opening": opening,

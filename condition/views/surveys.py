@@ -15,7 +15,7 @@ from condition.forms.surveys import SurveyForm
 from condition.hooks import hooks
 from condition.models import Survey
 from condition.services.issuing import open_job
-from condition.views.names import survey_name
+from condition.views.names import box_name, survey_name
 from condition.views.review import Review, review_of
 from sites.access import abilities_at, building_for
 from sites.compute.roles import ISSUE_REPORTS, SURVEY
@@ -114,5 +114,5 @@ def _job_of(shown: Survey) -> Job | None:
 
 def _facts_of(shown: Survey) -> list[tuple[str, str]]:
     """What is written about the visit, by the words of the form."""
-    written = [(shown._meta.get_field(name).verbose_name, getattr(shown, name)) for name in FACTS]
-    return [(capfirst(str(name)), text) for name, text in written if text.strip()]
+    written = [(box_name(shown, name), getattr(shown, name)) for name in FACTS]
+    return [(capfirst(name), text) for name, text in written if text.strip()]

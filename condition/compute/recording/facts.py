@@ -1,13 +1,14 @@
 """What is recorded as plain values, and what is known around it.
 
 A key is whatever names a row where the values come from: a UUID, or in a visit folder that is not
-taken in yet the name that stands in a sheet. The rules only compare keys and look them up.
+taken in yet the name that stands in a sheet. The rules only compare keys and look them up,
+so that to them it is of any type: the columns of the database take a UUID alone.
 """
 
 import dataclasses
 import datetime
 from collections import defaultdict
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
@@ -15,7 +16,7 @@ from typing import Any, Final
 
 from sites.compute.lengths import Length
 
-Key = Hashable
+Key = Any
 
 SUBJECT: Final = ("survey", "opening", "panel", "attached_item", "side")
 NOTHING_FOUND: Final = "nothing found"
@@ -56,14 +57,14 @@ class WhenSeen:
 class AboutSubject(WhenSeen):
     """What is about an opening, or one panel or attached item of it. None: not said."""
 
-    survey: Key | None
-    opening: Key | None
-    panel: Key | None = None
-    attached_item: Key | None = None
+    survey: Key
+    opening: Key
+    panel: Key = None
+    attached_item: Key = None
     side: str = "unknown"
 
     @property
-    def part(self) -> Key | None:
+    def part(self) -> Key:
         return self.attached_item if self.attached_item is not None else self.panel
 
 
@@ -124,8 +125,8 @@ class PhotographData(WhenSeen):
     """
 
     building: Key
-    survey: Key | None = None
-    opening: Key | None = None
+    survey: Key = None
+    opening: Key = None
     findings: tuple[Key, ...] = ()
     name: str = ""
     caption: str = ""

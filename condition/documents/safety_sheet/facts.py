@@ -1,6 +1,7 @@
 """The facts of a sheet in words, for its page and for paper; what nobody has said is said too."""
 
 from collections.abc import Iterator
+from typing import Any
 
 from django.utils.translation import gettext as _
 
@@ -62,7 +63,7 @@ def _yes(answer: bool) -> str:
     return _("yes") if answer else _("no")
 
 
-def _number(value: object) -> str:
+def _number(value: Any) -> str:
     if value is None:
         return _("not recorded")
     return plain_number(value) if hasattr(value, "as_tuple") else str(value)

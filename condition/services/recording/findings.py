@@ -137,7 +137,7 @@ def change_finding(finding: Finding, data: FindingData, user: User) -> Finding:
 
 def finding_data(finding: Finding) -> FindingData:
     """Return what is recorded of a finding, as it would be recorded again."""
-    lengths = {
+    lengths: dict[str, Any] = {
         name: None if mm is None else Length(getattr(finding, f"{name}_typed"), mm)
         for name in LENGTHS
         for mm in (getattr(finding, f"{name}_mm"),)

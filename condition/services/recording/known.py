@@ -1,9 +1,8 @@
 """What stands in the database around values that are to be recorded."""
 
 from collections import defaultdict
-from collections.abc import Hashable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
-from uuid import UUID
 
 from django.db.models import Q
 from django.utils.translation import gettext as _
@@ -13,6 +12,7 @@ from condition.compute.recording.facts import (
     Context,
     Continuation,
     FindingData,
+    Key,
     KnownKind,
     KnownPart,
     KnownSurvey,
@@ -28,7 +28,7 @@ from sites.models import AttachedItem, Building, Panel, User
 from sites.services.recording import NotRecordedError, Problem
 
 
-def building_to_record_at(user: User, surveys: Iterable[Hashable | None]) -> Building:
+def building_to_record_at(user: User, surveys: Iterable[Key]) -> Building:
     """Return the one building of these surveys, where the user may record.
 
     Raises NotRecordedError for a survey the user may not know of or record at, and where they
@@ -89,14 +89,14 @@ def _named(records: Iterable[AboutSubject], name: str) -> set[Any]:
     return {getattr(each, name) for each in records} - {None}
 
 
-def _surveys(building: Building) -> dict[Hashable, KnownSurvey]:
+def _surveys(building: Building) -> dict[Key, KnownSurvey]:
     rows = building.surveys.order_by().values_list("pk", "day")
     return {key: KnownSurvey(f"{day:%Y-%m-%d}", day) for key, day in rows}
 
 
 def _parts(
     building: Building, model: type[Panel] | type[AttachedItem], keys: set[Any]
-) -> dict[Hashable, KnownPart]:
+) -> dict[Key, KnownPart]:
     rows = model._default_manager.filter(opening__building=building, pk__in=keys)
     return {
         key: KnownPart(number, opening)
@@ -104,18 +104,18 @@ def _parts(
     }
 
 
-def _kinds(building: Building, keys: set[Any]) -> dict[Hashable, KnownKind]:
+def _kinds(building: Building, keys: set[Any]) -> dict[Key, KnownKind]:
     rows = FindingKind.objects.filter(studio=building.studio_id, pk__in=keys - {None})
     return {row.pk: KnownKind(row.name, tuple(row.units), row.danger) for row in rows}
 
 
-def _findings(building: Building, wanted: Q) -> dict[Hashable, RecordedFinding]:
+def _findings(building: Building, wanted: Q) -> dict[Key, RecordedFinding]:
     rows = Finding.objects.of_building(building).filter(wanted).select_related("survey")
     return {row.pk: known_finding(row) for row in rows.order_by()}
 
 
-def _continuations(earlier: set[Any]) -> dict[Hashable, list[Continuation]]:
-    found: dict[Hashable, list[Continuation]] = defaultdict(list)
+def _continuations(earlier: set[Any]) -> dict[Key, list[Continuation]]:
+    found: dict[Key, list[Continuation]] = defaultdict(list)
     rows = Finding.objects.filter(continues__in=earlier).select_related("survey")
     links = FindingSource.objects.filter(earlier__in=earlier).select_related("finding__survey")
     pairs = [(row.continues_id, row) for row in rows.order_by()]
@@ -133,12 +133,12 @@ def known_finding(row: Finding) -> RecordedFinding:
     )
 
 
-def _inspections(surveys: set[Any], openings: set[Any]) -> dict[Hashable, RecordedInspection]:
+def _inspections(surveys: set[Any], openings: set[Any]) -> dict[Key, RecordedInspection]:
     rows = Inspection.objects.filter(survey__in=surveys, opening__in=openings).order_by()
     return {row.pk: RecordedInspection(outcome=row.outcome, **about(row)) for row in rows}
 
 
-def about(row: Finding | Inspection) -> dict[str, UUID | str | None]:
+def about(row: Finding | Inspection) -> dict[str, Any]:
     """Return by key what a row is about, and the side it was seen from."""
     return {
         "survey": row.survey_id,

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import partial
-from typing import Any, BinaryIO
+from typing import Any, BinaryIO, cast
 from uuid import UUID
 
 from django.db import transaction
@@ -185,7 +185,7 @@ def store_original(photograph: Photograph, file: BinaryIO, stored: StoredFiles) 
     name = field.field.generate_filename(photograph, "original")
     photograph.original = stored.save(field.storage, name, file)
     with field.storage.open(photograph.original.name) as kept:
-        if sha256_of(kept) != photograph.sha256:
+        if sha256_of(cast(BinaryIO, kept)) != photograph.sha256:
             raise NotStoredError(
                 _("The photograph is not whole in storage. Check the disk, then send it again.")
             )
