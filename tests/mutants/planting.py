@@ -28,6 +28,8 @@ PYTEST = (
 )
 # Pytest's own codes: 1 some tests failed, 2 some could not be read, 4 it could not begin.
 PASSED, FAILED, INTERRUPTED, NOT_BEGUN = 0, 1, 2, 4
+# How a line of its summary begins; a line of a log may begin with ERROR as well.
+NAMES_A_TEST = ("FAILED tests/", "ERROR tests/")
 
 
 class NotPlantedError(Exception):
@@ -105,7 +107,7 @@ def first_failure(tests: Sequence[str]) -> str:
     )
     if done.returncode == PASSED:
         return ""
-    lines = [line for line in done.stdout.splitlines() if line.startswith(("FAILED ", "ERROR "))]
+    lines = [line for line in done.stdout.splitlines() if line.startswith(NAMES_A_TEST)]
     if done.returncode in (FAILED, INTERRUPTED) and lines:
         return lines[0].split(" - ")[0].partition(" ")[2]
     if "Timeout (" in done.stderr:

@@ -5,8 +5,10 @@ from uuid import UUID, uuid4
 
 import pytest
 from django.apps import apps
+from django.core.files.uploadedfile import SimpleUploadedFile
 
 from sites.forms.base import RecordForm
+from sites.forms.idempotency import key_for
 from sites.keys import uuid7, uuid7_from
 from sites.models import Opening
 from tests import factories
@@ -246,6 +248,17 @@ def test_the_second_of_two_at_once_finds_what_the_first_saved(owner, building, m
     assert (second.status_code, second.url) == (302, first.url)
     assert len(asked) == 2
     assert building.people.count() == 1
+
+
+def test_another_file_of_the_same_name_is_other_content():
+    page = uuid7()
+
+    def key_with(content: bytes) -> UUID:
+        file = SimpleUploadedFile("IMG_0001.jpg", content)
+        return key_for(page, Opening(), {"number": "sV"}, {"photograph": file}, ())
+
+    assert key_with(b"one") == key_with(b"one")
+    assert key_with(b"one") != key_with(b"two")
 
 
 @pytest.mark.published("RFC 9562, section 5.7: layout of UUID version 7")
