@@ -5,6 +5,7 @@ import json
 
 import pytest
 
+from condition.documents.consistency import contradictions
 from condition.documents.layout import report_html
 from condition.models import Finding, SubjectAssessment
 from condition.services.report_snapshot import build_snapshot
@@ -85,6 +86,17 @@ def test_a_hazard_is_to_be_made_safe_now_whatever_its_urgency_class(visit):
     assert now["sentence"].endswith("1 finding is urgent.")
     # What nobody has made safe comes first.
     assert [entry["made_safe"] for entry in now["listed"][:3]] == ["", "", "Seats below roped off"]
+
+
+def test_what_was_done_about_findings_that_are_no_danger_counts_as_nothing_made_safe(visit):
+    Finding.objects.filter(survey=visit.survey, hazard=False).update(made_safe="Roped off")
+    snapshot = snapshot_of(visit)
+    assert snapshot["counts"]["hazards"] == 2
+    assert snapshot["counts"]["hazards_made_safe"] == 1
+    assert snapshot["groups"][0]["sentence"].startswith(
+        "2 findings can hurt someone. 1 of them was made safe for the time being on the day."
+    )
+    assert contradictions(snapshot) == []
 
 
 def test_a_report_without_a_mark_of_danger_claims_no_safety(visit):

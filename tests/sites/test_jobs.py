@@ -16,7 +16,7 @@ from sites import jobs
 from sites.access import job_for
 from sites.errors import JobFailedError, JobLostError
 from sites.jobs import Progress, ask_for, claim, heartbeat, requeue_stale, run, run_now
-from sites.models import Building, Change, Job
+from sites.models import Job
 from sites.services.proofs import open_job
 from tests.factories import AttachedItemFactory, StudioFactory, UserFactory
 
@@ -59,18 +59,6 @@ def test_a_job_tells_how_far_it_is_and_keeps_its_result(studio, tasks):
     assert job.state == "done"
     assert job.result == {"swept": 7}
     assert job.ended_at is not None
-
-
-def test_what_a_job_changes_is_noted_with_who_asked_for_it(tasks, building, user):
-    def sweep(job, progress):
-        Building.objects.filter(pk=building.pk).update(name="Swept")
-        return {}
-
-    tasks["sweep"] = sweep
-    for asked_by in (user, None):
-        run_now(ask_for(building.studio, "sweep", f"sweep:{asked_by}", asked_by), "test")
-    noted = Change.objects.filter(table="sites_building").order_by("pk")
-    assert [change.actor for change in noted] == [str(user.pk), "sweep"]
 
 
 def test_a_problem_the_user_can_mend_ends_the_job_with_its_words(studio, tasks):

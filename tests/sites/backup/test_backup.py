@@ -166,7 +166,7 @@ def test_a_file_put_in_and_taken_away_meanwhile_is_put_into_words(desk, target, 
             yield
         remove_picture(PlanPicture.objects.get(building=building))
 
-    monkeypatch.setattr(making, "one_moment", while_somebody_works)
+    monkeypatch.setattr(making, "repeatable_read", while_somebody_works)
     with desk:
         code, words = desk.manage("backup", target)
     assert code == 0
