@@ -152,6 +152,13 @@ def test_every_opening_is_counted_in_exactly_one_way(visit):
     assert "2 windows that were not looked at" in snapshot["introduction"]
 
 
+def test_an_opening_of_which_there_is_only_a_photograph_was_not_looked_at(visit):
+    opening = OpeningFactory(building=visit.building, number="sV")
+    visit.photograph(opening, None, "From the path")
+    counts = snapshot_of(visit)["counts"]
+    assert (counts["openings_looked_at"], counts["openings_not_recorded"]) == (6, 1)
+
+
 def test_openings_nobody_mentions_are_listed_as_not_seen(visit):
     OpeningFactory(building=visit.building, number="sV")
     snapshot = snapshot_of(visit)

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from restoration.compute.quantities import MOST_JOINTS, WHOLE_AREA, Seen, suggest, together
+from restoration.compute.quantities import MOST_JOINTS, WHOLE_AREA, Seen, suggest
 
 PRACTICE = pytest.mark.published("common practice, no source")
 HALF = Decimal(500_000)
@@ -100,19 +100,3 @@ def test_the_working_says_where_it_comes_from_and_what_it_is_not():
     assert share.caution == ""
     assert suggest("m2", panel(extent="throughout", area_mm2=HALF)).working.caution == WHOLE_AREA
     assert suggest("joint", panel(extent="throughout", joints=9)).working.caution == MOST_JOINTS
-
-
-@PRACTICE
-@pytest.mark.parametrize(
-    ("unit", "quantities", "quantity"),
-    [
-        ("joint", [Decimal(6), Decimal(4)], Decimal(10)),
-        ("panel", [Decimal(1), Decimal(1)], Decimal(1)),
-        ("visit", [Decimal(1), Decimal(1)], Decimal(1)),
-        ("joint", [Decimal(6), None], None),
-    ],
-)
-def test_several_findings_add_up_to_one_quantity_but_for_what_is_worked_on_once(
-    unit, quantities, quantity
-):
-    assert together(unit, quantities) == quantity
