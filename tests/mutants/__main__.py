@@ -13,7 +13,14 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from tests.mutants.drawn import draw
-from tests.mutants.planting import Defect, Outcome, copy_project, first_failure, outcome_of
+from tests.mutants.planting import (
+    Defect,
+    NotPlantedError,
+    Outcome,
+    copy_project,
+    first_failure,
+    outcome_of,
+)
 
 LIST = Path(__file__).with_name("defects.toml")
 
@@ -22,7 +29,7 @@ def main() -> int:
     asked = arguments()
     defects = [each for each in listed() if asked.only.lower() in each.what.lower()]
     copy_project()
-    if wrong := first_failure(sorted({test for each in defects for test in each.tests})):
+    if wrong := fails_without_defect(defects):
         print(f"Without any defect this fails already: {wrong}")
         return 1
     of_list = list(plant(defects))
@@ -31,6 +38,14 @@ def main() -> int:
         if outcomes:
             print_table(title, outcomes)
     return int(any(each.survived for each in of_list))
+
+
+def fails_without_defect(defects: Iterable[Defect]) -> str:
+    """Return what is wrong with the tests of the list before anything is planted, or ""."""
+    try:
+        return first_failure(sorted({test for each in defects for test in each.tests}))
+    except NotPlantedError as problem:
+        return str(problem)
 
 
 def arguments() -> argparse.Namespace:
