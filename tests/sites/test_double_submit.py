@@ -199,6 +199,7 @@ def test_a_page_to_be_mended_keeps_its_key_and_is_saved_once(owner, building):
     assert Opening.objects.filter(number="sV").count() == 1
 
 
+@pytest.mark.both_engines
 def test_the_same_page_sent_to_two_buildings_makes_one_in_each(studio_owner, building):
     other = factories.BuildingFactory(studio=building.studio)
     sent = boxes(studio_owner.get(f"/buildings/{building.pk}/openings/add/")) | {"number": "sV"}
@@ -225,12 +226,14 @@ def test_a_key_in_use_for_something_else_is_neither_taken_nor_told(owner, buildi
 
 
 @pytest.mark.parametrize("key", ["", "nonsense", "0" * 400, "{}", "\x00", "-1"])
+@pytest.mark.both_engines
 def test_a_key_that_is_none_is_no_crash(owner, building, key):
     url = f"/buildings/{building.pk}/openings/add/"
     assert owner.post(url, boxes(owner.get(url)) | {"number": "sV", "key": key}).status_code == 302
     assert building.openings.get().pk.version == 7
 
 
+@pytest.mark.both_engines
 def test_the_second_of_two_at_once_finds_what_the_first_saved(owner, building, monkeypatch):
     url = f"/buildings/{building.pk}/people/add/"
     sent = boxes(owner.get(url)) | {"name": "Warden", "role": "warden"}
