@@ -56,19 +56,29 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         items[:] = [item for item in items if part in parts_of(item)]
 
 
+# What signs somebody in, or sends a page: such a test asks for pages.
+SIGNED_IN = {
+    *("client", "client_of", "owner", "estimator", "surveyor", "committee", "reader"),
+    *("stranger", "studio_owner"),
+}
+DATABASE = {"db", "transactional_db", "django_db_setup", "database_url"}
+
+
 def parts_of(item: pytest.Item) -> set[str]:
     """The parts a test belongs to, by whether it uses the database, itself or by a server.
 
-    What is marked `one_engine` (printed pages, the table of roles) would only say the same again
-    on a second one. Pages are asked for on PostgreSQL: on SQLite the browser walks all of them.
+    What is about SQL runs on both engines. What is marked `one_engine` (printed pages, the table
+    of roles) would only say the same again on a second one. Pages are asked for on PostgreSQL
+    unless they are marked `both_engines`: on SQLite the browser walks all of them.
     """
     if item.get_closest_marker("one_engine") is not None:
         return {"database", "first engine"}
-    ways = {"db", "transactional_db", "django_db_setup", "database_url"}
-    if not ways & set(item.fixturenames) and item.get_closest_marker("django_db") is None:
+    asked = set(item.fixturenames)
+    if not DATABASE & asked and item.get_closest_marker("django_db") is None:
         return {"pure", "first engine"}
-    if item.get_closest_marker("both_engines") is None and item.path.name.endswith("_views.py"):
-        return {"second engine"}
+    pages = item.path.name.endswith("_views.py") or SIGNED_IN & asked
+    if pages and item.get_closest_marker("both_engines") is None:
+        return {"database", "second engine"}
     return {"database", "first engine", "second engine"}
 
 

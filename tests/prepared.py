@@ -70,7 +70,9 @@ def manage(*words: str, **environment: str) -> str:
         text=True,
         timeout=900,
     )
-    assert done.returncode == 0, done.stdout + done.stderr
+    assert done.returncode == 0, (
+        f"{words[0]} ended with {done.returncode}: {done.stdout}{done.stderr}"
+    )
     return done.stdout
 
 

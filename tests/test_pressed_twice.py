@@ -106,6 +106,7 @@ def test_sent_with_other_words_it_is_another(owner, small):
     assert small.rows.count() == 2
 
 
+@pytest.mark.both_engines
 def test_the_second_of_two_at_once_finds_what_the_first_recorded(owner, small, monkeypatch):
     sent = filled(owner, small)
     first = owner.post(small.address, sent)
@@ -169,6 +170,7 @@ def test_work_chosen_from_findings_is_added_once(owner, priced):
     assert RepairAction.objects.count() == 3
 
 
+@pytest.mark.both_engines
 def test_work_chosen_twice_at_once_is_added_once(owner, priced, monkeypatch):
     sent = priced.typed | {"key": key_on(owner, priced.url)}
     owner.post(priced.url, sent)

@@ -105,6 +105,7 @@ def test_a_clock_without_an_offset_is_kept_but_is_no_moment():
     found = inspected(jpeg(exif=taken_exif(b"2026:05:04 10:11:12")))
     assert found.taken_local == "2026-05-04T10:11:12"
     assert found.taken_at is None
+    assert not found.has_position
 
 
 @pytest.mark.published("Exif 2.32 (CIPA DC-008-2019), 4.6.5, DateTimeOriginal: YYYY:MM:DD HH:MM:SS")

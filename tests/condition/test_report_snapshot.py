@@ -5,6 +5,7 @@ import json
 
 import pytest
 
+from condition.documents.consistency import contradictions
 from condition.documents.layout import report_html
 from condition.models import Finding, SubjectAssessment
 from condition.services.report_snapshot import build_snapshot
@@ -87,6 +88,17 @@ def test_a_hazard_is_to_be_made_safe_now_whatever_its_urgency_class(visit):
     assert [entry["made_safe"] for entry in now["listed"][:3]] == ["", "", "Seats below roped off"]
 
 
+def test_what_was_done_about_findings_that_are_no_danger_counts_as_nothing_made_safe(visit):
+    Finding.objects.filter(survey=visit.survey, hazard=False).update(made_safe="Roped off")
+    snapshot = snapshot_of(visit)
+    assert snapshot["counts"]["hazards"] == 2
+    assert snapshot["counts"]["hazards_made_safe"] == 1
+    assert snapshot["groups"][0]["sentence"].startswith(
+        "2 findings can hurt someone. 1 of them was made safe for the time being on the day."
+    )
+    assert contradictions(snapshot) == []
+
+
 def test_a_report_without_a_mark_of_danger_claims_no_safety(visit):
     Finding.objects.filter(survey=visit.survey).update(hazard=False, urgency_class=1)
     now = snapshot_of(visit)["groups"][0]
@@ -138,6 +150,13 @@ def test_every_opening_is_counted_in_exactly_one_way(visit):
     ) == (6, 1, 1)
     assert "8 windows" in snapshot["introduction"]
     assert "2 windows that were not looked at" in snapshot["introduction"]
+
+
+def test_an_opening_of_which_there_is_only_a_photograph_was_not_looked_at(visit):
+    opening = OpeningFactory(building=visit.building, number="sV")
+    visit.photograph(opening, None, "From the path")
+    counts = snapshot_of(visit)["counts"]
+    assert (counts["openings_looked_at"], counts["openings_not_recorded"]) == (6, 1)
 
 
 def test_openings_nobody_mentions_are_listed_as_not_seen(visit):

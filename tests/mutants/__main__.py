@@ -1,6 +1,9 @@
 """Plant each defect of the list and each of those drawn by a seed; print which test caught it.
 
 python -m tests.mutants [--only WORDS] [--drawn NUMBER --seed SEED]
+
+Fails where one of the list survives, or fits the code no more. One of those drawn that survives is
+to be looked at: it may change nothing that anybody could see, or show that a test is missing.
 """
 
 import argparse
@@ -26,14 +29,23 @@ def main() -> int:
     asked = arguments()
     defects = [each for each in listed() if asked.only.lower() in each.what.lower()]
     copy_project()
-    if wrong := first_failure(sorted({test for each in defects for test in each.tests})):
+    if wrong := fails_without_defect(defects):
         print(f"Without any defect this fails already: {wrong}")
         return 1
-    outcomes = list(plant(defects))
-    outcomes += list(plant(draw(asked.drawn, asked.seed)))
-    survivors = [each for each in outcomes if each is None or each.survived]
-    print(f"\n{len(outcomes)} defects planted, {len(survivors)} survived")
-    return 1 if survivors else 0
+    of_list = list(plant(defects))
+    drawn = list(plant(draw(asked.drawn, asked.seed)))
+    for title, outcomes in (("Of the list", of_list), (f"Drawn by seed {asked.seed}", drawn)):
+        if outcomes:
+            print_table(title, outcomes)
+    return int(any(each.survived for each in of_list))
+
+
+def fails_without_defect(defects: Iterable[Defect]) -> str:
+    """Return what is wrong with the tests of the list before anything is planted, or ""."""
+    try:
+        return first_failure(sorted({test for each in defects for test in each.tests}))
+    except NotPlantedError as problem:
+        return str(problem)
 
 
 def arguments() -> argparse.Namespace:
@@ -51,18 +63,34 @@ def listed() -> list[Defect]:
     return [Defect(**entry | {"tests": tuple(entry["tests"])}) for entry in entries]
 
 
-def plant(defects: Iterable[Defect]) -> Iterator[Outcome | None]:
-    """Plant one after the other and print a line for each; None for one that does not fit."""
+def plant(defects: Iterable[Defect]) -> Iterator[Outcome]:
+    """Plant one after the other and say so as each is done."""
     for defect in defects:
-        try:
-            outcome = outcome_of(defect)
-        except NotPlantedError as problem:
-            print(f"NOT PLANTED  {problem}", flush=True)
-            yield None
-            continue
-        verdict = outcome.caught_by or "SURVIVED"
-        print(f"{outcome.seconds:5.0f} s  {defect.what}\n         {verdict}", flush=True)
+        outcome = outcome_of(defect)
+        print(f"{outcome.seconds:5.0f} s  {verdict(outcome)}  {defect.what}", flush=True)
+        if outcome.trouble:
+            print(outcome.trouble, flush=True)
         yield outcome
+
+
+def verdict(outcome: Outcome) -> str:
+    if outcome.trouble:
+        return "NOT PLANTED"
+    return "SURVIVED" if outcome.survived else "caught"
+
+
+def print_table(title: str, outcomes: list[Outcome]) -> None:
+    """Print what was planted where, which test caught it, and after how long."""
+    rows = [("defect", "file", "caught by", "s")]
+    for each in outcomes:
+        test = each.caught_by.removeprefix("tests/") or verdict(each)
+        rows.append((each.defect.what, each.defect.file, test, f"{each.seconds:.0f}"))
+    widths = [max(len(row[column]) for row in rows) for column in range(3)]
+    survivors = sum(each.survived for each in outcomes)
+    print(f"\n{title}: {len(outcomes)} defects, {survivors} survived")
+    for row in rows:
+        cells = [cell.ljust(width) for cell, width in zip(row, widths, strict=False)]
+        print(" | ".join([*cells, row[3].rjust(4)]))
 
 
 if __name__ == "__main__":

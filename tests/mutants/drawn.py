@@ -82,7 +82,7 @@ def _defect(file: Path, source: str, node: ast.AST, changed: ast.AST, within: st
         return None
     after = before.replace(segment, f"({ast.unparse(changed)})")
     name = file.relative_to(ROOT).as_posix()
-    what = f"{name}:{node.lineno} in {within}: {segment} -> {ast.unparse(changed)}"  # type: ignore[attr-defined]
+    what = f"line {node.lineno} in {within}: {segment} -> {ast.unparse(changed)}"  # type: ignore[attr-defined]
     return Defect(" ".join(what.split()), name, before, after, _tests_of(name, within))
 
 

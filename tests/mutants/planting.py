@@ -1,5 +1,6 @@
 """A copy of the project in which one defect at a time is planted, and tests are run on it."""
 
+import itertools
 import os
 import shutil
 import subprocess
@@ -12,9 +13,21 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 COPY = ROOT / ".build" / "mutants"
-PATIENCE_S = 900
-# Pytest's own codes: 0 all passed, 1 some failed, 5 none was there; the rest says it did not run.
-PASSED, FAILED = 0, 1
+ENVIRONMENT = os.environ | {"PYTHONPYCACHEPREFIX": str(COPY / ".build" / "python")}
+# Python knows a source that was changed by its time, in whole seconds: each writing has one.
+TIMES = itertools.count(int(time.time()))
+# For a single test, so that a defect may leave it in a circle without end.
+PATIENCE_S = 300
+PYTEST = (
+    *(sys.executable, "-m", "pytest", "-x", "-q", "--no-header", "-p", "no:cacheprovider"),
+    # No defect is looked for in a browser.
+    *("-p", "no:playwright"),
+    *("-o", f"faulthandler_timeout={PATIENCE_S}", "-o", "faulthandler_exit_on_timeout=true"),
+)
+# Pytest's own codes: 1 some tests failed, 2 some could not be read, 4 it could not begin.
+PASSED, FAILED, INTERRUPTED, NOT_BEGUN = 0, 1, 2, 4
+# How a line of its summary begins; a line of a log may begin with ERROR as well.
+NAMES_A_TEST = ("FAILED tests/", "ERROR tests/")
 
 
 class NotPlantedError(Exception):
@@ -37,11 +50,15 @@ class Defect:
 
 @dataclass(frozen=True)
 class Outcome:
-    """What became of a defect: the first test that failed, or none where it survived."""
+    """What became of a defect: the first test that failed, or "" where it survived.
+
+    trouble: why it was not planted at all, or the tests did not run.
+    """
 
     defect: Defect
-    caught_by: str
-    seconds: float
+    caught_by: str = ""
+    seconds: float = 0.0
+    trouble: str = ""
 
     @property
     def survived(self) -> bool:
@@ -49,7 +66,7 @@ class Outcome:
 
 
 def copy_project() -> None:
-    """Copy what git knows, and what is new, into a folder of its own; its environment is linked."""
+    """Copy what git knows, and what is new, into a folder of its own."""
     listed = subprocess.run(
         ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
         cwd=ROOT, capture_output=True, check=True, text=True,
@@ -68,12 +85,18 @@ def planted(defect: Defect) -> Iterator[None]:
     whole = file.read_text() if file.is_file() else ""
     if whole.count(defect.before) != 1:
         count = whole.count(defect.before)
-        raise NotPlantedError(f"{defect.what}: its place stands {count} times in {defect.file}")
-    file.write_text(whole.replace(defect.before, defect.after))
+        raise NotPlantedError(f"its place stands {count} times in {defect.file}")
+    _write(file, whole.replace(defect.before, defect.after))
     try:
         yield
     finally:
-        file.write_text(whole)
+        _write(file, whole)
+
+
+def _write(file: Path, text: str) -> None:
+    file.write_text(text)
+    seconds = next(TIMES)
+    os.utime(file, (seconds, seconds))
 
 
 def first_failure(tests: Sequence[str]) -> str:
@@ -81,34 +104,27 @@ def first_failure(tests: Sequence[str]) -> str:
 
     Raises NotPlantedError where they could not be run at all.
     """
-    command = [sys.executable, "-m", "pytest", "-x", "-q", "--no-header", "-p", "no:cacheprovider"]
-    # Nothing is written beside the sources: the next defect may change them within the second.
-    environment = os.environ | {"PYTHONDONTWRITEBYTECODE": "1"}
-    try:
-        done = subprocess.run(
-            [*command, *tests],
-            cwd=COPY,
-            env=environment,
-            capture_output=True,
-            text=True,
-            timeout=PATIENCE_S,
-            check=False,
-        )
-    except subprocess.TimeoutExpired:
-        return f"no end within {PATIENCE_S} s"
+    done = subprocess.run(
+        [*PYTEST, *tests], cwd=COPY, env=ENVIRONMENT, capture_output=True, text=True, check=False
+    )
     if done.returncode == PASSED:
         return ""
-    lines = [line for line in done.stdout.splitlines() if line.startswith(("FAILED ", "ERROR "))]
-    if done.returncode == FAILED and lines:
+    lines = [line for line in done.stdout.splitlines() if line.startswith(NAMES_A_TEST)]
+    if done.returncode in (FAILED, INTERRUPTED) and lines:
         return lines[0].split(" - ")[0].partition(" ")[2]
-    if "Error" in done.stdout and "conftest" in done.stdout + done.stderr:
-        return "the project does not start"
-    raise NotPlantedError(f"the tests did not run: {' '.join(tests)}\n{done.stdout[-2000:]}")
+    if "Timeout (" in done.stderr:
+        return f"a test that does not end within {PATIENCE_S} s"
+    if done.returncode == NOT_BEGUN and "ImportError while loading conftest" in done.stderr:
+        return "the project, which does not start"
+    raise NotPlantedError(f"the tests did not run:\n{done.stdout[-1500:]}{done.stderr[-500:]}")
 
 
 def outcome_of(defect: Defect) -> Outcome:
     """Plant a defect, run its tests, take it out again."""
     began = time.monotonic()
-    with planted(defect):
-        caught_by = first_failure(defect.tests)
+    try:
+        with planted(defect):
+            caught_by = first_failure(defect.tests)
+    except NotPlantedError as problem:
+        return Outcome(defect, trouble=str(problem))
     return Outcome(defect, caught_by, time.monotonic() - began)

@@ -138,6 +138,13 @@ def test_subtotals_of_the_estimate_worked_by_hand():
     )
 
 
+def test_a_phase_of_shared_costs_alone_has_its_subtotal():
+    phases = price(shared=(replace(TOWER, phase=3),)).phases
+    assert [(each.phase, str(each.total)) for each in phases] == [
+        (1, "306.07"), (2, "185.00"), (3, "531.30")
+    ]  # fmt: skip
+
+
 def test_half_a_coin_on_a_line_goes_up():
     # 1 h x 2.665, no mark-up: 2.665, printed 2.67; its tax of 50 % is 1.335, printed 1.34.
     hour = LabourUse("Glazier", Decimal(1), Decimal(0), Decimal("2.665"))

@@ -7,7 +7,7 @@ import pytest
 from django.db import IntegrityError, transaction
 
 from restoration.compute.quantities import Seen, suggested_quantity, together
-from restoration.models import RepairAction
+from restoration.models import NormMaterial, RepairAction
 from restoration.services.estimates import (
     ChosenAction,
     add_actions,
@@ -20,6 +20,7 @@ from restoration.services.estimates import (
     usual_option,
     usual_rate_book,
 )
+from restoration.services.pricing import price
 from tests.factories import (
     ActionKindFactory,
     AttachedItemFactory,
@@ -27,12 +28,14 @@ from tests.factories import (
     EstimateFactory,
     FindingFactory,
     FindingKindFactory,
+    MaterialFactory,
     OpeningFactory,
     PanelFactory,
     RateBookFactory,
     RepairActionFactory,
     SurveyFactory,
 )
+from tests.restoration.priced import priced_estimate
 
 PRACTICE = pytest.mark.published("common practice, no source")
 
@@ -226,3 +229,17 @@ def test_each_caution_is_named_once(studio):
     ]
     codes = [caution["code"] for caution in usual_cautions(kinds)]
     assert sorted(codes) == ["hot-work", "lead", "lead-waste"]
+
+
+@pytest.mark.django_db
+def test_an_estimate_is_priced_with_the_book_s_materials_and_its_own_contingency(building):
+    """4 joints take 2 kg each at 30.00 and 5 % of waste: 252.00."""
+    estimate = priced_estimate(building, contingency=Decimal(7))
+    material = MaterialFactory(rate_book=estimate.rate_book)
+    kind = estimate.actions.get().kind
+    NormMaterial.objects.create(
+        rate_book=estimate.rate_book, action_kind=kind, material=material, quantity_per_unit=2
+    )
+    priced = price(estimate)
+    assert priced.lines[0].cost.material == Decimal(252)
+    assert (priced.contingency.percent, priced.contingency.reason) == (7, "seen from the floor")

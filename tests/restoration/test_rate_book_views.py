@@ -28,7 +28,9 @@ def studio(building):
 
 @pytest.fixture
 def book(studio):
-    return RateBookFactory(studio=studio, name="Rates 2026", payment_shares=[["On order", "100"]])
+    return RateBookFactory(
+        studio=studio, name="Rates 2026", payment_shares=[["On order", "100"]], valid_days=45
+    )
 
 
 @pytest.fixture
@@ -113,7 +115,7 @@ def test_a_new_book_begins_with_all_figures_of_an_older_one(
     made = RateBook.objects.get(name="Rates 2027")
     assert response["Location"] == made.get_absolute_url()
     assert made.overhead == book.overhead
-    assert made.payment_shares == book.payment_shares
+    assert (made.payment_shares, made.valid_days) == (book.payment_shares, 45)
     assert made.labour_rates.get().hourly == Decimal("58.5")
     assert made.norms.get().hours_per_unit == book.norms.get().hours_per_unit
     use = made.norm_materials.get()

@@ -59,6 +59,16 @@ def test_a_number_that_the_spreadsheet_made_a_date_is_refused(cell):
         cells.words(cell)
 
 
+def test_a_number_with_more_decimals_than_are_kept_is_refused_and_never_rounded():
+    read = cells.number("0", "9", 2)
+    assert [read(cell) for cell in ("1.25", 1.25, 1.5, 2)] == [
+        Decimal("1.25"), Decimal("1.25"), Decimal("1.5"), 2
+    ]  # fmt: skip
+    for cell in ("1.2345", 1.2345, 0.0001):
+        with pytest.raises(CellError, match="more than 2 decimal places"):
+            read(cell)
+
+
 @pytest.mark.parametrize("cell", ["Yes", " y ", "TRUE", True, 1.0, "1"])
 def test_yes_is_read(cell):
     assert cells.yes_no(cell) is True

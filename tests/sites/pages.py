@@ -12,7 +12,7 @@ class _Boxes(HTMLParser):
         super().__init__()
         self.sent: dict[str, list[str]] = {}
         self.inside = False
-        self.select, self.text = "", ""
+        self.select, self.text, self.several = "", "", False
 
     def handle_starttag(self, tag, attrs):
         at = {name: value or "" for name, value in attrs}
@@ -24,7 +24,7 @@ class _Boxes(HTMLParser):
         elif tag == "textarea" and name:
             self.text, self.sent[name] = name, [""]
         elif tag == "select" and name:
-            self.select = name
+            self.select, self.several = name, "multiple" in at
         elif tag == "option" and self.select:
             self._option(at)
 
@@ -35,8 +35,11 @@ class _Boxes(HTMLParser):
             self.sent.setdefault(name, []).append(at.get("value", "on" if ticks else ""))
 
     def _option(self, at):
-        """The chosen one; the first one where none is."""
-        if "selected" in at or self.select not in self.sent:
+        """The chosen one, or several; the first one where none is and one must be."""
+        if self.several:
+            if "selected" in at:
+                self.sent.setdefault(self.select, []).append(at.get("value", ""))
+        elif "selected" in at or self.select not in self.sent:
             self.sent[self.select] = [at.get("value", "")]
 
     def handle_endtag(self, tag):

@@ -5,8 +5,10 @@ from uuid import UUID, uuid4
 
 import pytest
 from django.apps import apps
+from django.core.files.uploadedfile import SimpleUploadedFile
 
 from sites.forms.base import RecordForm
+from sites.forms.idempotency import key_for
 from sites.keys import uuid7, uuid7_from
 from sites.models import Opening
 from tests import factories
@@ -197,6 +199,7 @@ def test_a_page_to_be_mended_keeps_its_key_and_is_saved_once(owner, building):
     assert Opening.objects.filter(number="sV").count() == 1
 
 
+@pytest.mark.both_engines
 def test_the_same_page_sent_to_two_buildings_makes_one_in_each(studio_owner, building):
     other = factories.BuildingFactory(studio=building.studio)
     sent = boxes(studio_owner.get(f"/buildings/{building.pk}/openings/add/")) | {"number": "sV"}
@@ -223,12 +226,14 @@ def test_a_key_in_use_for_something_else_is_neither_taken_nor_told(owner, buildi
 
 
 @pytest.mark.parametrize("key", ["", "nonsense", "0" * 400, "{}", "\x00", "-1"])
+@pytest.mark.both_engines
 def test_a_key_that_is_none_is_no_crash(owner, building, key):
     url = f"/buildings/{building.pk}/openings/add/"
     assert owner.post(url, boxes(owner.get(url)) | {"number": "sV", "key": key}).status_code == 302
     assert building.openings.get().pk.version == 7
 
 
+@pytest.mark.both_engines
 def test_the_second_of_two_at_once_finds_what_the_first_saved(owner, building, monkeypatch):
     url = f"/buildings/{building.pk}/people/add/"
     sent = boxes(owner.get(url)) | {"name": "Warden", "role": "warden"}
@@ -246,6 +251,17 @@ def test_the_second_of_two_at_once_finds_what_the_first_saved(owner, building, m
     assert (second.status_code, second.url) == (302, first.url)
     assert len(asked) == 2
     assert building.people.count() == 1
+
+
+def test_another_file_of_the_same_name_is_other_content():
+    page = uuid7()
+
+    def key_with(content: bytes) -> UUID:
+        file = SimpleUploadedFile("IMG_0001.jpg", content)
+        return key_for(page, Opening(), {"number": "sV"}, {"photograph": file}, ())
+
+    assert key_with(b"one") == key_with(b"one")
+    assert key_with(b"one") != key_with(b"two")
 
 
 @pytest.mark.published("RFC 9562, section 5.7: layout of UUID version 7")

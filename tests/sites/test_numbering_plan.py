@@ -128,6 +128,20 @@ def test_the_east_wall_is_counted_outwards_and_a_west_wall_of_a_transept_inwards
     assert order[("ground", "n")] == ["near", "far", "outer", "inner"]
 
 
+@pytest.mark.parametrize(
+    ("aside_mm", "expected"), [(0, "I"), (500, "I"), (-500, "I"), (501, "nII"), (-501, "sII")]
+)
+def test_an_east_window_is_the_axial_one_up_to_half_a_metre_from_the_axis(aside_mm, expected):
+    lie = orientation_of([(0, -4000), (20000, 4000)])
+    assert assign([PlanOpening("east", 20000, aside_mm, 90)], lie) == {"east": expected}
+
+
+def test_a_west_window_is_of_the_west_end_in_the_westernmost_quarter_alone():
+    lie = orientation_of([(0, -4000), (40000, 4000)])
+    openings = [PlanOpening("tower", 10000, 0, 270), PlanOpening("transept", 10001, 4000, 270)]
+    assert assign(openings, lie) == {"tower": "wI", "transept": "nII"}
+
+
 def test_two_windows_one_above_the_other_in_the_axis_are_one_of_each_level():
     lie = orientation_of([(0, -4000), (20000, 4000)])
     openings = [

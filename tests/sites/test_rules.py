@@ -4,6 +4,7 @@ import sqlite3
 
 import psycopg
 import pytest
+from django.apps import apps
 from django.core.checks import run_checks
 from django.db import DatabaseError, IntegrityError, connection, transaction
 
@@ -15,7 +16,7 @@ from condition.models import (
     PhotographFinding,
     Survey,
 )
-from restoration.models import Quote
+from restoration.models import Quote, QuoteEvent
 from restoration.rules import RULES
 from sites.models import Building, Change
 from sites.rules.actor import acting_as
@@ -110,6 +111,14 @@ def test_django_meets_an_integrity_error_on_an_issued_row(model, make):
 
 
 @pytest.mark.django_db
+def test_what_was_decided_on_a_quote_cannot_be_rewritten(user):
+    quote = QuoteFactory()
+    decided = quote.events.create(decision="declined", day=quote.dated, recorded_by=user)
+    refused(lambda: QuoteEvent.objects.update(decision="accepted"), "once issued")
+    refused(decided.delete, "once issued")
+
+
+@pytest.mark.django_db
 def test_what_an_issued_row_points_to_cannot_be_deleted():
     report = ConditionReportFactory()
     with pytest.raises(DatabaseError), transaction.atomic():
@@ -160,6 +169,28 @@ def test_history_itself_cannot_be_rewritten():
         Change.objects.all().delete()
 
 
+# Accounts and their rights, what is known by its code, and what may be made again.
+WITHOUT_HISTORY = {
+    "sites_user",
+    "sites_user_groups",
+    "sites_user_user_permissions",
+    "sites_caution",
+    "sites_documentnumber",
+    "sites_job",
+    "sites_visitfolder",
+    "condition_rendition",
+}
+
+
+def test_every_table_of_the_record_is_frozen_or_keeps_its_history():
+    tables = {
+        model._meta.db_table
+        for room in ("sites", "condition", "restoration")
+        for model in apps.get_app_config(room).get_models(include_auto_created=True)
+    }
+    assert tables - {rule.table for rule in (*RULES.frozen, *RULES.tracked)} == WITHOUT_HISTORY
+
+
 def refused(make, message: str) -> None:
     with pytest.raises(IntegrityError, match=message), transaction.atomic():
         make()
@@ -186,6 +217,7 @@ def test_a_record_across_two_buildings_is_refused():
     survey, opening = SurveyFactory(building=here), OpeningFactory(building=there)
     refused(lambda: FindingFactory(survey=survey, opening=opening), "another building")
     refused(lambda: PhotographFactory(building=there, survey=survey), "another building")
+    refused(lambda: PhotographFactory(building=here, opening=opening), "another building")
     refused(lambda: EstimateFactory(building=there, survey=survey), "another building")
     refused(lambda: ConditionReportFactory(survey=survey, building=there), "another building")
 

@@ -97,6 +97,15 @@ def test_a_body_of_unclear_length_is_refused_and_nothing_after_it_is_read(port, 
     assert len(re.findall(rb"HTTP/1\.\d \d\d\d ", received)) == 1
 
 
+@pytest.mark.parametrize("method", ["HEAD", "GET"])
+def test_what_cannot_be_read_is_refused_and_a_head_request_without_a_body(port, method):
+    with connect(port) as connection:
+        connection.sendall(f"{method} / HTTP/1.1\r\nHost: localhost\r\nno header\r\n\r\n".encode())
+        header, _, body = read_to_end(connection).partition(b"\r\n\r\n")
+    assert header.split()[1] == b"400"
+    assert bool(body) == (method == "GET")
+
+
 def test_a_body_of_clear_length_is_read(port):
     for request_bytes in (
         post("Content-Length: 5", body="12345"),

@@ -148,6 +148,14 @@ def test_growth_water_and_rarity_together_raise_once():
     assert {reason.rule for reason in proposal.reasons} >= {"water", "grown", "outstanding"}
 
 
+@pytest.mark.parametrize(("kind", "raised"), [("cracked-glass", True), ("leaking-panel", False)])
+def test_water_raises_what_does_not_say_by_its_kind_that_water_comes_in(kind, raised):
+    dry, wet = (
+        propose(Situation(kind, "glass", water=water), shipped_rules()) for water in (False, True)
+    )
+    assert (dry != wet) == raised
+
+
 def test_a_kind_without_rules_of_its_own_is_judged_as_another_finding():
     own = Situation("a-kind-of-the-studio", extent="throughout")
     assert propose(own, shipped_rules()) == propose(replace(own, kind="other"), shipped_rules())

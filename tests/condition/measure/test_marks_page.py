@@ -128,6 +128,14 @@ def test_a_length_becomes_the_extent_with_its_working_and_the_finding_shows_it(
     assert "changed by hand since" in summary(surveyor.get(finding.get_absolute_url()))
 
 
+def test_areas_that_overlap_are_never_more_than_the_whole_panel(surveyor, url, finding):
+    for upper in (600, 590):
+        surveyor.post(url, typed("area", f"0, 0\n400, 0\n400, {upper}\n0, {upper}"))
+    surveyor.post(url, {"act": "use", "what": "share"})
+    finding.refresh_from_db()
+    assert (finding.amount, finding.unit) == (Decimal(100), "percent of area")
+
+
 def test_a_share_of_the_panel_and_a_count_become_the_extent(surveyor, url, finding):
     surveyor.post(url, typed("area", "0, 0\n200, 0\n200, 300\n0, 300"))
     surveyor.post(url, typed("point", "20, 500"))

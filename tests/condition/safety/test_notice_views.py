@@ -10,7 +10,12 @@ from django.db import DatabaseError, transaction
 from django.urls import reverse
 
 from condition.models import Finding, MakeSafeNotice, NoticeReopening
-from condition.services.notices import open_notices, open_notices_for
+from condition.services.notices import (
+    NoticeError,
+    ask_for_notice,
+    open_notices,
+    open_notices_for,
+)
 from sites.models import Job
 from tests.condition.pictures import jpeg, quarters
 from tests.condition.safety.dangers import WORDS, danger, signed_reopened, unprinted_notice
@@ -57,6 +62,13 @@ def test_a_surveyor_issues_a_notice_and_a_second_press_issues_no_other(surveyor,
     assert job.arguments["words"]["area"] == WORDS.area
     finding.refresh_from_db()
     assert finding.made_safe == WORDS.done
+
+
+def test_a_finding_that_is_no_danger_any_more_gets_no_notice(finding, people):
+    Finding.objects.filter(pk=finding.pk).update(hazard=False)
+    with pytest.raises(NoticeError, match="not marked as able to hurt someone"):
+        ask_for_notice(finding, WORDS, 1, people["surveyor"])
+    assert not Job.objects.exists()
 
 
 def test_a_press_that_comes_after_the_notice_was_issued_issues_no_other(surveyor, finding, people):

@@ -107,6 +107,14 @@ def test_wind_by_the_european_code_is_the_peak_pressure_times_the_coefficient():
     assert "Pa" in wind.working.result
 
 
+@pytest.mark.published("EN 1991-1-4 (4.1), (4.10): vb = cdir · vb,0, and pressure by its square")
+def test_a_sheltered_direction_lessens_the_wind_by_its_square():
+    whole, sheltered = (
+        pressure_of(replace(TOWN, direction=factor), figures()) for factor in (1.0, 0.8)
+    )
+    assert sheltered.net_pa == pytest.approx(0.64 * whole.net_pa)
+
+
 @pytest.mark.published("ASCE 7-10 and later: speeds are ultimate, 0.6 W in service")
 def test_wind_by_the_american_code_comes_down_by_six_tenths_for_service():
     wind = pressure_of(SUBURB, figures())

@@ -66,6 +66,13 @@ def test_exposure_factors_of_every_terrain(terrain, factors):
     assert found == pytest.approx(factors, abs=0.006)
 
 
+@pytest.mark.published("EN 1991-1-4 (4.3), (4.7), (4.8): vb 26, category II, z 10, co 1.2, by hand")
+def test_hills_raise_the_mean_speed_and_calm_the_gusts():
+    assert wind_en.mean_speed(26, "II", 10, 1.2) == pytest.approx(31.41, abs=0.005)
+    assert wind_en.turbulence("II", 10, 1.2) == pytest.approx(0.1573, abs=0.00005)
+    assert wind_en.peak_pressure(26, "II", 10, 1.2) == pytest.approx(1295.6, abs=0.5)
+
+
 @pytest.mark.published("ASCE 7-16, table 26.10-1")
 @pytest.mark.parametrize(
     ("case", "exposure", "height_ft", "factor"),
@@ -93,6 +100,11 @@ def test_exposure_b_is_never_below_070_for_glazing():
 @pytest.mark.published("anonymous teaching page on ASCE 7: 0.00256 × 0.90 × 1.0 × 0.85 × 100²")
 def test_w16_velocity_pressure():
     assert wind_asce.velocity_pressure_psf(100, 0.90, 1.0, 0.85) == pytest.approx(19.58, abs=0.01)
+
+
+@pytest.mark.published("ASCE 7-16 (26.10-1): the same on a hill with Kzt 1.5, by hand")
+def test_hills_raise_the_american_pressure():
+    assert wind_asce.velocity_pressure_psf(100, 0.90, 1.5, 0.85) == pytest.approx(29.38, abs=0.01)
 
 
 @pytest.mark.published("ASCE 7-16 (26.10-1) in SI: 0.613 × V² in N/m² for m/s")

@@ -52,6 +52,13 @@ def test_slow_growth_shows_against_the_oldest_reading_and_mending_starts_anew(vi
     assert grown_since([newest]) == {newest.pk: False}
 
 
+def test_growth_is_looked_for_past_a_visit_that_measured_otherwise(visits):
+    oldest = visits.bowed(dt.date(2004, 5, 1), 14)
+    otherwise = visits.bowed(THEN, 16, oldest, datum="the bar")
+    newest = visits.bowed(NOW, 22, otherwise)
+    assert grown_since([newest]) == {newest.pk: True}
+
+
 def test_growth_takes_as_many_queries_for_many_findings_as_for_one(visits, count_queries):
     one = [visits.bowed(NOW, 22, visits.bowed(THEN, 14))]
     many = [*one, *(visits.found(visits.now, amount=2, unit="count") for _ in range(5))]

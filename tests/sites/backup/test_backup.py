@@ -14,14 +14,16 @@ import pytest
 from django.apps import apps
 from django.core.files.storage import default_storage
 from django.core.management import CommandError
-from django.db import models, transaction
+from django.db import connection, models, transaction
 
 from condition.models import Photograph, Rendition
 from sites.backup import making, tables
 from sites.models import Building, PlanPicture
 from sites.services.plan import keep_picture, remove_picture
 from tests.condition.pictures import jpeg, quarters
+from tests.factories import BuildingFactory
 from tests.sites.backup import plain
+from tests.sites.backup.installations import in_threads
 
 pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 
@@ -109,6 +111,28 @@ def test_what_was_damaged_in_the_backup_is_copied_again(studio, target):
         assert "is damaged" not in studio.manage("backup", target, "--check-new")[1]
 
 
+def test_what_is_written_after_its_first_table_was_read_is_in_none(desk, tmp_path, monkeypatch):
+    read, written = making.table_lines, []
+
+    def write_meanwhile(_number) -> None:
+        written.append(BuildingFactory(name="Built meanwhile"))
+        connection.close()
+
+    def read_and_let_write(model):
+        yield from read(model)
+        if not written:
+            with in_threads(1, write_meanwhile):
+                pass
+
+    monkeypatch.setattr(making, "table_lines", read_and_let_write)
+    with desk:
+        assert desk.manage("backup", tmp_path / "backups")[0] == 0
+        assert Building.objects.filter(name="Built meanwhile").exists()
+    rows = (newest(tmp_path / "backups") / "tables/sites_building.jsonl").read_text("utf-8")
+    assert "Chapel without a plan" in rows
+    assert "Built meanwhile" not in rows
+
+
 def test_a_missing_file_is_named_and_stays_in_the_backup_that_had_it(desk, target):
     with desk:
         original = desk.media / Photograph.objects.get().original.name
@@ -142,7 +166,7 @@ def test_a_file_put_in_and_taken_away_meanwhile_is_put_into_words(desk, target, 
             yield
         remove_picture(PlanPicture.objects.get(building=building))
 
-    monkeypatch.setattr(making, "one_moment", while_somebody_works)
+    monkeypatch.setattr(making, "repeatable_read", while_somebody_works)
     with desk:
         code, words = desk.manage("backup", target)
     assert code == 0

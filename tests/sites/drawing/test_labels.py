@@ -8,7 +8,7 @@ from fontTools.ttLib import TTFont
 from sites.compute.drawing.labels import label_in, label_on, place_block, text_width
 from sites.compute.drawing.scene import DANGER, SCREEN, Badge
 from sites.compute.geometry.outlines import OutlineSpec, outline_of
-from sites.compute.geometry.rings import Box, Ring
+from sites.compute.geometry.rings import Box, Point, Ring, ring_of_points
 from sites.fonts import font_bytes
 
 
@@ -41,6 +41,15 @@ def test_under_a_point_a_block_goes_down_to_where_it_is_wide_enough():
         any(left <= middle.x - 125 and middle.x + 125 <= right for left, right in spans)
         for spans in (pointed.widths_at(middle.y - 14), pointed.widths_at(middle.y + 14))
     )
+
+
+def test_in_an_outline_that_narrows_downwards_a_block_goes_up_to_where_its_foot_has_room():
+    funnel = ring_of_points([Point(200, 0), Point(400, 400), Point(0, 400)])
+    middle = place_block([funnel], 250, 100, [], 0)
+    assert middle is not None
+    ((left, right),) = funnel.widths_at(middle.y - 49)
+    assert left <= middle.x - 125
+    assert middle.x + 125 <= right
 
 
 def test_a_number_without_room_is_left_out_and_a_danger_is_not():

@@ -58,6 +58,12 @@ def test_a_pin_of_an_item_stands_beside_it_with_a_leader_to_its_edge():
     assert pin.tip.y == plate.box.top
 
 
+def test_two_pins_of_an_item_stand_beside_each_other():
+    plate = Plate("i", "P1", Box(200, 150, 400, 230))
+    one, other = placed(2, pane(600, 400), (plate,), key="i")
+    assert hypot(one.at.x - other.at.x, one.at.y - other.at.y) >= one.radius + other.radius
+
+
 def test_a_part_that_is_not_drawn_gets_no_pin():
     assert placed(3, pane(600, 400), key="elsewhere") == ()
 

@@ -5,7 +5,7 @@ import pytest
 from sites.compute.fixings.bead import bite_mm, bond_area_mm2, least_bead, round_up_bite
 from sites.compute.fixings.capacity import capacity_of
 from sites.compute.fixings.demand import demand_of
-from sites.compute.fixings.item_mass import mass_of
+from sites.compute.fixings.item_mass import ItemFacts, mass_of
 from sites.services.figures import shipped_figures
 from tests.sites.fixings.plates import PLATE, line
 
@@ -53,9 +53,11 @@ def test_a_bite_goes_up_to_the_next_eighth_of_an_inch(mm):
     assert 0 <= round_up_bite(mm) - mm <= MM_IN_INCH / 8
 
 
-def test_the_least_bead_carries_the_item_and_a_shorter_one_does_not():
+# Of the brass plate the weight decides, of the light one the pull.
+@pytest.mark.parametrize("plate", [PLATE, ItemFacts("aluminium", 150, 75, 3)])
+def test_the_least_bead_carries_the_item_and_a_shorter_one_does_not(plate):
     figures = shipped_figures()
-    demand = demand_of(mass_of(PLATE, figures), figures)
+    demand = demand_of(mass_of(plate, figures), figures)
     least = least_bead(demand, 75, figures)
 
     def margin(length_mm):

@@ -131,6 +131,11 @@ def test_a_clip_may_leave_several_pieces():
     assert comb.widths_at(3) == ((0, 1), (4, 5))
 
 
+def test_at_the_height_of_a_corner_an_outline_is_as_wide_as_it_is():
+    diamond = ring_of_points([Point(5, 0), Point(10, 5), Point(5, 10), Point(0, 5)])
+    assert diamond.widths_at(5) == ((0, 10),)
+
+
 def test_a_path_has_true_arcs_and_is_turned_with_its_heights():
     square = ring_of_points([Point(0, 0), Point(10, 0), Point(10, 10), Point(0, 10)])
     assert square.path() == "M0 0L10 0L10 10L0 10L0 0Z"
