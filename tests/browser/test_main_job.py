@@ -55,7 +55,7 @@ def register(page: Page, name: str) -> None:
     fill(page, Number="1a", Pieces_of_glass="46")
     press(page, "Save the panel")
     follow(page, "Add an item")
-    fill(page, Number="P1", Kind="Dedication plaque", Material="Brass", Width="6", Height="3")
+    fill(page, Number="P1", Kind="Dedication plaque", Material="Brass", Width='6"', Height='3"')
     fill(page, Inscription="In loving memory\nof Wiłka Órsted", Installed="c. 1987")
     press(page, "Save the item")
     expect(page.locator("main")).to_contain_text("about 1987")

@@ -90,7 +90,7 @@ answer = {
     'photographs-alike': at('condition:photographs-alike', s),
     'finding-trend': at('condition:finding', grown),
     'photograph-compare': at('condition:photograph-compare', grown.photographs.first()),
-    'look-add': at('condition:look-add', s),
+    'inspection-add': at('condition:inspection-add', s),
     'photograph-add': at('condition:photograph-add', s),
     'photograph': at('condition:photograph', finding.photographs.first()),
     'photograph-edit': at('condition:photograph-edit', finding.photographs.first()),

@@ -293,7 +293,7 @@ def test_a_second_worker_leaves_no_second_copy(visit, monkeypatch):
 
 # Photographs that went bad in storage, at the moment that is printed for ever.
 def of_finding_4(visit) -> Photograph:
-    return visit.survey.photographs.filter(finding__number=4).first()
+    return visit.survey.photographs.filter(findings__number=4).first()
 
 
 def entry_of(report: ConditionReport, photograph: Photograph) -> dict:

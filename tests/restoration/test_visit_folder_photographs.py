@@ -20,7 +20,8 @@ from tests.restoration.visit_folders import (
     small_folder,
 )
 
-pytestmark = pytest.mark.django_db
+# Reading and matching: what the database holds to is tried by `test_visit_folder_writing.py`.
+pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 
 
 @pytest.fixture

@@ -58,7 +58,7 @@ def test_one_signs_in_with_address_and_password(client, people):
     answer = client.post(
         "/accounts/login/",
         {
-            "login": "reader@studio.example",
+            "login": people["reader"].email,
             "password": "a long password for tests",
             "next": "/buildings/",
         },
@@ -68,7 +68,7 @@ def test_one_signs_in_with_address_and_password(client, people):
 
 def test_a_wrong_password_says_so_at_the_top_and_keeps_the_address(client, people):
     answer = client.post(
-        "/accounts/login/", {"login": "reader@studio.example", "password": "not this one"}
+        "/accounts/login/", {"login": people["reader"].email, "password": "not this one"}
     )
     page = answer.content.decode()
     assert "Please mend this first" in page
@@ -106,7 +106,7 @@ def test_the_closed_pages_of_accounts_wear_the_frame(reader, path):
 
 
 def test_a_forgotten_password_is_set_anew_through_a_letter(client, people):
-    client.post("/accounts/password/reset/", {"email": "reader@studio.example"})
+    client.post("/accounts/password/reset/", {"email": people["reader"].email})
     letter = mail.outbox[0]
     assert "set a new password" in letter.body
     link = re.search(r"https?://[^/]+(/accounts/password/reset/key/\S+)", letter.body)[1]
