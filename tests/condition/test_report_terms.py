@@ -98,7 +98,7 @@ def test_the_terms_are_set_and_changed_on_one_page(owner, building, url):
         ({"short_years": "0"}, "Each later term must be at least as long as the one before."),
         ({"long_years": "-3"}, "greater than or equal to 0"),
         ({"long_years": "99999999999"}, "less than or equal to"),
-        ({"shelf_months": "NaN"}, "Enter a whole number."),
+        ({"shelf_months": "NaN"}, "is not a number"),
         ({"shelf_months": ""}, "This must be filled in."),
         ({"relied_on_by": "a\x00b"}, "Null characters are not allowed."),
         ({"relied_on_by": "x" * 241}, "at most 240 characters"),

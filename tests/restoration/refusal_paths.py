@@ -8,6 +8,7 @@ from restoration.compute.visit_folder import layout
 from restoration.compute.visit_folder.check_findings import FindingsCheck
 from restoration.compute.visit_folder.check_register import check_register
 from restoration.compute.visit_folder.known import Known, Vocabulary
+from restoration.compute.visit_folder.recorded import known_in
 from restoration.compute.visit_folder.rows import Rows
 from restoration.compute.visit_folder.subjects import Subjects
 from restoration.compute.visit_folder.tables import read_table
@@ -73,7 +74,8 @@ def checked(table, openings, rows):
         )
         everything = Rows(building=building, actions=rows, findings=(finding,), openings=openings)
         subjects, vocabulary = Subjects(everything, Known()), Vocabulary({}, {"replace-tie": "tie"})
-        checks = FindingsCheck(everything, subjects, Known(), vocabulary, dt.date(2026, 1, 1))
+        known = known_in(everything, subjects, Known(), vocabulary)
+        checks = FindingsCheck(everything, subjects, known, vocabulary, dt.date(2026, 1, 1))
         return list(checks.problems())
     sheets = {layout.PANELS: "panels", layout.ITEMS: "items", layout.FIXINGS: "fixings"}
     items, _ = read_table(

@@ -162,13 +162,13 @@ def test_rows_of_a_folder_know_who_took_them_in(files, user, tmp_path):
 def test_actions_made_from_findings_know_who_made_them(owner, people, building):
     estimate = priced_estimate(building)
     estimate.actions.all().delete()
+    kind = ActionKindFactory(studio=building.studio, code="resolder", unit="joint")
     finding = FindingFactory(
         survey=estimate.survey,
         opening=OpeningFactory(building=building),
         kind__studio=building.studio,
-        kind__actions=["resolder"],
+        kind__actions=[kind],
     )
-    kind = ActionKindFactory(studio=building.studio, code="resolder", unit="joint")
     since = timezone.now()
     sent = {
         _name("do", finding, kind): "on",

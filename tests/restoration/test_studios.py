@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 from django.core.management import CommandError, call_command
-from django.db import IntegrityError, connection
+from django.db import IntegrityError, connection, transaction
 
 from condition.models import ActionCaution, ActionKind, FindingKind
 from condition.models.choices import AmountUnit
@@ -61,7 +61,7 @@ def test_usual_actions_of_a_finding_are_kinds_of_the_studio():
 def test_a_kind_of_work_cannot_call_for_a_caution_there_is_no_text_for():
     studio = open_studio("Alder Lane Glass")
     studio.action_kinds.first().caution_links.create(caution_id="dragons")
-    with pytest.raises(IntegrityError):
+    with pytest.raises(IntegrityError), transaction.atomic():
         connection.check_constraints()
     ActionCaution.objects.filter(caution_id="dragons").delete()
 
