@@ -53,8 +53,10 @@ class Spending:
         seconds = self.spent() - self.shared - self.before
         self.by_name[item.nodeid] = seconds
         answer = yield
-        if seconds > self.most:
-            pytest.fail(f"spent {seconds:.1f} processor seconds: a test has {self.most:.0f}")
+        own = item.get_closest_marker("budget")
+        most = max(self.most, own.args[0]) if own else self.most
+        if seconds > most:
+            pytest.fail(f"spent {seconds:.1f} processor seconds: a test has {most:.0f}")
         return answer
 
     def pytest_sessionfinish(self) -> None:

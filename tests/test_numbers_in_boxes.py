@@ -74,12 +74,18 @@ def test_a_box_for_a_count_takes_whole_numbers_alone():
 # ---- what a form shows, posted back ------------------------------------------------------------
 
 
+UNLIKE_THE_OTHERS = {
+    "leaf_thickness_typed",
+    *("mullion_typed", "springing_typed", "light_springing_typed", "small_radius_typed"),
+}
+
+
 def filled(record):
     """Fill every number of a record with three decimals where its column has them."""
     columns = {field.name: field for field in record._meta.concrete_fields}
     for name, column in columns.items():
-        # A leaf of came as thick as it is wide would be refused.
-        if name.endswith("_typed") and name != "leaf_thickness_typed":
+        # A leaf of came as thick as it is wide would be refused, or a mullion as its window.
+        if name.endswith("_typed") and name not in UNLIKE_THE_OTHERS:
             changed = {name: "873.125 mm", f"{name.removesuffix('_typed')}_mm": "873.125"}
         elif isinstance(column, models.DecimalField) and not name.endswith("_mm"):
             changed = {name: round(Decimal("1.125"), min(3, column.decimal_places))}
@@ -200,22 +206,22 @@ def answers(page):
 def test_an_opening_of_two_millimetres_is_asked_about_and_nothing_is_lost(owner, building):
     opening = factories.OpeningFactory(building=building)
     url = f"/openings/{opening.pk}/edit/"
-    sent = boxes(owner.get(url)) | {"width": "0,9 mm", "height": "2,1 mm", "title": "The Sower"}
+    sent = boxes(owner.get(url)) | {"width": "1,9 mm", "height": "2,1 mm", "title": "The Sower"}
     asked = owner.post(url, sent)
     page = asked.content.decode()
     assert asked.status_code == 422
-    assert "0.9 mm wide: is that right? Usual is 100 to 20000 mm." in page
-    assert boxes(asked)["width"] == ["0,9 mm"]
+    assert "1.9 mm wide: is that right? Usual is 100 to 20000 mm." in page
+    assert boxes(asked)["width"] == ["1,9 mm"]
     assert boxes(asked)["title"] == ["The Sower"]
-    assert answers(page) == {"width-sure": "0.9", "height-sure": "2.1"}
+    assert answers(page) == {"width-sure": "1.9", "height-sure": "2.1"}
     # One of the two is right, and the other was a slip.
-    again = boxes(asked) | {"width-sure": "0.9", "height": "2.1 m"}
+    again = boxes(asked) | {"width-sure": "1.9", "height": "2.1 m"}
     assert owner.post(url, again).status_code == 302
     opening.refresh_from_db()
-    assert (opening.width_mm, opening.height_mm) == (Decimal("0.9"), 2100)
+    assert (opening.width_mm, opening.height_mm) == (Decimal("1.9"), 2100)
     # It is recorded now, and not asked about again; another value is.
     assert owner.post(url, boxes(owner.get(url))).status_code == 302
-    other = owner.post(url, boxes(owner.get(url)) | {"width": "13 mm", "width-sure": "0.9"})
+    other = owner.post(url, boxes(owner.get(url)) | {"width": "13 mm", "width-sure": "1.9"})
     assert answers(other.content.decode()) == {"width-sure": "13"}
 
 

@@ -9,7 +9,7 @@ from tests.faults.server import Server
 
 pytestmark = pytest.mark.faults
 
-PEOPLE, EACH = 10, 12
+PEOPLE, EACH = 10, 6
 PASSWORD = "a long password for tests"
 
 SET_UP = f"""
@@ -37,6 +37,8 @@ answer = [len(numbers), len(set(numbers))]
 """
 
 
+# A server, ten who sign in and sixty pages posted: nothing smaller is ten people at once.
+@pytest.mark.budget(60)
 def test_ten_people_writing_at_once_meet_no_lock(tmp_path, database_url, capsys):
     server = Server(tmp_path, database_url)
     try:
