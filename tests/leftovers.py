@@ -54,8 +54,8 @@ def in_home() -> set[Path]:
     return {file for folder in folders if folder.is_dir() for file in folder.iterdir()}
 
 
-# What imports and browsers that tests kill on purpose cannot take away any more.
-OF_THE_KILLED = ("copies-", ".lockfile", ".ses")
+# What browsers that tests kill on purpose cannot take away any more.
+OF_THE_KILLED = (".lockfile", ".ses")
 
 
 def left_behind(folder: Path) -> list[str]:

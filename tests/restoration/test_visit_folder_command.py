@@ -217,6 +217,8 @@ def child(
         "DJANGO_SETTINGS_MODULE": "restoration.settings.base",
         "SECRET_KEY": "a-key-for-tests-only-" * 4,
         "DATA_DIR": str(data),
+        # What a killed child cannot take away goes with the test's own folder.
+        "TMPDIR": str(data.parent),
         "KILLED_AT": spot,
         "LOG_LEVEL": "WARNING",
     }
