@@ -39,7 +39,7 @@ def _of_opening(opening: Opening) -> Iterator[tuple[str, str]]:
     yield _("Maker"), opening.maker
     yield _("Protective glazing"), _glazing(opening)
     yield _("Older numbers"), "; ".join(str(older) for older in opening.older_numbers.all())
-    yield _("People below"), _("People pass or sit below") if opening.people_below else ""
+    yield _("Who can be under it"), opening.under_words
 
 
 def _wall(opening: Opening) -> str:

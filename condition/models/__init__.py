@@ -1,6 +1,14 @@
 """The tables of what was seen, and of what it means."""
 
 from condition.models.assessment import SubjectAssessment
+from condition.models.danger import (
+    Area,
+    AreaClosure,
+    ClosureEnd,
+    Danger,
+    DangerAct,
+    Incident,
+)
 from condition.models.finding import Finding, FindingSource
 from condition.models.marks import FindingMark, PhotographScale
 from condition.models.photograph import Photograph, PhotographFinding, Rendition
@@ -10,17 +18,30 @@ from condition.models.safety import MakeSafeNotice, NoticeReopening, SafetySheet
 from condition.models.supports import WindSite
 from condition.models.survey import Inspection, Survey
 from condition.models.terms import ReportTerms
-from condition.models.vocabulary import ActionCaution, ActionKind, FindingKind, UsualAction
+from condition.models.vocabulary import (
+    ActionCaution,
+    ActionKind,
+    DangerRow,
+    FindingKind,
+    UsualAction,
+)
 
 __all__ = [
     "ActionCaution",
     "ActionKind",
+    "Area",
+    "AreaClosure",
     "ClassRule",
+    "ClosureEnd",
     "ConditionReport",
+    "Danger",
+    "DangerAct",
+    "DangerRow",
     "Finding",
     "FindingKind",
     "FindingMark",
     "FindingSource",
+    "Incident",
     "Inspection",
     "MakeSafeNotice",
     "NoticeReopening",

@@ -3,6 +3,8 @@
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from condition.compute.danger.facts import Act, EndKind, Falls, FixedTo, MeasureKind, Trade
+
 
 class Side(models.TextChoices):
     INSIDE = "inside", _("Inside")
@@ -185,3 +187,78 @@ class ActionUnit(models.TextChoices):
     TIE = "tie", _("ties")
     BAR = "bar", _("bars")
     VISIT = "visit", _("visits")
+
+
+class FallAnswer(models.TextChoices):
+    """Can it come down? All but a reasoned no counts as danger, and so does no answer."""
+
+    NOW = Falls.NOW.value, _("Now")
+    COULD = Falls.COULD.value, _("It could")
+    NO = Falls.NO.value, _("No, because …")
+    NOT_JUDGED = Falls.NOT_JUDGED.value, _("Could not judge from here")
+
+
+class ActKind(models.TextChoices):
+    ANSWER = Act.ANSWER.value, _("Answer")
+    MEASURE = Act.MEASURE.value, _("Measure")
+    LOOK = Act.LOOK.value, _("Look at a measure")
+    END = Act.END.value, _("End")
+    TAKEN_BACK = Act.TAKEN_BACK.value, _("End taken back")
+
+
+class MeasureTaken(models.TextChoices):
+    TAKEN_AWAY = MeasureKind.TAKEN_AWAY.value, _("Taken away")
+    HELD = MeasureKind.HELD.value, _("Held")
+    MENDED = MeasureKind.MENDED.value, _("Mended on the spot")
+    COVERED = MeasureKind.COVERED.value, _("Covered or taped")
+    KEPT_CLEAR = MeasureKind.KEPT_CLEAR.value, _("People kept clear")
+    TOLD = MeasureKind.TOLD.value, _("Somebody was told")
+    NOT_POSSIBLE = MeasureKind.NOT_POSSIBLE.value, _("Nothing was possible")
+
+
+class MeasureFixedTo(models.TextChoices):
+    BAR = FixedTo.BAR.value, _("A bar")
+    FRAME = FixedTo.FRAME.value, _("The frame")
+    STONE = FixedTo.STONE.value, _("Stone")
+    FIXINGS = FixedTo.FIXINGS.value, _("Sound fixings")
+    LEAD = FixedTo.LEAD.value, _("Lead")
+    OTHER = FixedTo.OTHER.value, _("Something else")
+
+
+class DangerEnd(models.TextChoices):
+    TAKEN_AWAY = EndKind.TAKEN_AWAY.value, _("Taken away")
+    MENDED = EndKind.MENDED.value, _("Mended")
+    REMOVED = EndKind.REMOVED.value, _("Removed for good")
+    MISTAKEN = EndKind.MISTAKEN.value, _("It was a mistake")
+    GONE = EndKind.GONE.value, _("Gone: the place is empty")
+
+
+class TradeOf(models.TextChoices):
+    SURVEYOR = Trade.SURVEYOR.value, _("Surveyor")
+    GLAZIER = Trade.GLAZIER.value, _("Glazier")
+    CONSERVATOR = Trade.CONSERVATOR.value, _("Conservator")
+    FIXER = Trade.FIXER.value, _("Fixer")
+    MASON = Trade.MASON.value, _("Mason")
+    ENGINEER = Trade.ENGINEER.value, _("Engineer")
+    JOINER = Trade.JOINER.value, _("Joiner")
+    ELECTRICIAN = Trade.ELECTRICIAN.value, _("Electrician")
+    LABORATORY = Trade.LABORATORY.value, _("Laboratory")
+    ECOLOGIST = Trade.ECOLOGIST.value, _("Ecologist")
+    ANYONE = Trade.ANYONE.value, _("Somebody else")
+
+
+class DangerSource(models.TextChoices):
+    SURVEY = "survey", _("Seen at a survey")
+    TELEPHONE = "telephone", _("Told by telephone or mail")
+    INCIDENT = "incident", _("Something fell")
+
+
+class HowKnown(models.TextChoices):
+    THERE = "there", _("Was there")
+    PHOTOGRAPH = "photograph", _("From photographs")
+    TELEPHONE = "telephone", _("By telephone")
+
+
+class ClosureEndKind(models.TextChoices):
+    REOPENED = "reopened", _("Reopened")
+    WITHDRAWN = "withdrawn", _("Withdrawn: it was a mistake")

@@ -135,6 +135,10 @@ class Finding(SubjectModel):
         _("in what of the picture"), max_length=16, choices=Part.choices, blank=True
     )
     water = models.BooleanField(_("water comes in here"), default=False)
+    # The danger it is a sighting of, if anybody answered that it is one, or was asked.
+    danger = models.ForeignKey(
+        "condition.Danger", models.PROTECT, related_name="findings", null=True, blank=True
+    )
     position = models.CharField(_("where on it"), max_length=240, blank=True)
     note = models.TextField(_("note"), blank=True)
     hazard = models.BooleanField(_("can hurt someone"), default=False)

@@ -9,6 +9,38 @@ from condition.models.choices import ActionUnit, Step
 from sites.models.fields import UUIDModel, not_blank, one_of
 
 
+class DangerRow(UUIDModel):
+    """A row of the studio's table by kind: what holds such a danger, and who may end it."""
+
+    studio = models.ForeignKey("sites.Studio", models.CASCADE, related_name="danger_rows")
+    code = models.SlugField(max_length=40)
+    name = models.CharField(_("what"), max_length=120)
+    asked_when = models.CharField(_("asked when"), max_length=400, blank=True)
+    holds_on = models.JSONField(_("counts as held by"), default=list, blank=True)
+    covering_counts = models.BooleanField(_("covered or taped is enough"), default=False)
+    held_words = models.CharField(_("what counts as made safe for now"), max_length=400, blank=True)
+    clear_words = models.CharField(_("what only keeps people away"), max_length=400, blank=True)
+    end_words = models.CharField(_("what ends it"), max_length=400, blank=True)
+    judges = models.JSONField(_("who may say so"), default=list)
+    takers_end = models.BooleanField(_("whoever took it away may say so"), default=True)
+    committee_words = models.CharField(_("what the committee is told"), max_length=400, blank=True)
+    # Kinds of attached item for which this row stands, whatever was found on them.
+    item_kinds = models.JSONField(default=list, blank=True, editable=False)
+    falls = models.BooleanField(default=True, editable=False)
+    order = models.PositiveSmallIntegerField(default=0, editable=False)
+
+    class Meta:
+        ordering = ["order", "name"]
+        constraints = [
+            models.UniqueConstraint(fields=["studio", "code"], name="danger_row_once"),
+            not_blank("dangerrow", "code"),
+            not_blank("dangerrow", "name"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
 class FindingKind(UUIDModel):
     """One thing that can be wrong with a window, in the trade's words and in plain ones."""
 
@@ -20,6 +52,10 @@ class FindingKind(UUIDModel):
     measure = models.CharField(_("what to measure"), max_length=240, blank=True)
     units = models.JSONField(default=list)
     danger = models.BooleanField(_("can drop something on people"), default=False)
+    # What holds such a danger and who may end it; empty: as "anything else".
+    danger_row = models.ForeignKey(
+        DangerRow, models.SET_NULL, related_name="finding_kinds", null=True, blank=True
+    )
     order = models.PositiveSmallIntegerField(default=0)
 
     class Meta:

@@ -9,6 +9,7 @@ from uuid import UUID
 from django.db.models import Exists, OuterRef
 
 from condition.compute.classes.situation import Situation
+from condition.compute.danger.facts import sides_of
 from condition.models import Finding, FindingSource
 from condition.models.choices import AmountUnit
 from condition.services.continuing import grown_since
@@ -78,7 +79,7 @@ def _situation(finding: Any, around: _Around) -> Situation:
         part=finding.part,
         hazard=finding.hazard,
         water=finding.water,
-        people_below=opening.people_below,
+        people_below=any(opening.people_under(side) for side in sides_of(finding.side)),
         significance=opening.significance,
         grown=around.grown.get(finding.pk, False),
         # What holds an item is recorded as it is now: an older finding is not judged by it.

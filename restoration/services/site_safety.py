@@ -11,6 +11,8 @@ from condition.compute.safety.facts import SheetCaution
 from condition.models import ActionCaution, ActionKind
 from condition.services.safety_sheets import cautions_for_work, facts_for_work
 from sites.models import Building, Opening
+from sites.models.building import UNDER_SIDES
+from sites.models.choices import WhoIsUnder
 
 
 @dataclass(frozen=True)
@@ -27,7 +29,7 @@ def site_safety(
     """Return what the kinds of `work` at their openings are to mind; None for no work.
 
     The highest head of an opening counts; one whose height is not recorded makes it unknown.
-    Where no opening says that people pass below, it is not known: they are taken to.
+    Nobody is below where every opening says so of both sides; not answered counts as people.
     """
     work = list(work)
     if not work:
@@ -35,13 +37,21 @@ def site_safety(
     codes = sorted(ActionCaution.objects.codes_of(kind for kind, _opening in work))
     openings = [opening for _kind, opening in work if opening is not None]
     height = highest_head(openings) if len(openings) == len(work) else None
-    below = any(opening.people_below for opening in openings) or None
+    below = _people_below(openings)
     facts = facts_for_work(building, codes, height_mm=height, people_below=below)
     asked = {"title": title[:160], "codes": ",".join(codes)}
     if height is not None:
         asked["height"] = str(height)
     add = reverse("condition:safety-sheet-add", args=[building.pk])
     return SiteSafety(cautions_for_work(building, facts), f"{add}?{urlencode(asked)}")
+
+
+def _people_below(openings: Iterable[Opening]) -> bool | None:
+    """Whether people pass under any of the openings; None where nobody answered for one."""
+    answers = {opening.who_is_under(side) for opening in openings for side in UNDER_SIDES}
+    if WhoIsUnder.PEOPLE in answers:
+        return True
+    return None if not answers or "" in answers else False
 
 
 def highest_head(openings: Iterable[Opening]) -> Decimal | None:

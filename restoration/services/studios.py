@@ -7,7 +7,7 @@ from typing import Any
 from django.conf import settings
 from django.db import transaction
 
-from condition.models import ActionCaution, ActionKind, FindingKind, UsualAction
+from condition.models import ActionCaution, ActionKind, DangerRow, FindingKind, UsualAction
 from condition.models.choices import AmountUnit
 from condition.services.class_rules import add_shipped_rules
 from restoration.models import LabourRate, Material, Norm, NormMaterial, RateBook
@@ -42,6 +42,7 @@ def refresh_vocabulary(studio: Studio, *, currency: str = "") -> dict[str, int]:
     Returns how many kinds of finding and of action, rate books, came profiles and rules of the
     classes were added.
     """
+    _add_danger_rows(studio)
     findings = _add_finding_kinds(studio)
     actions = _add_action_kinds(studio)
     codes = {kind.code for kind in findings} | {kind.code for kind in actions}
@@ -88,8 +89,26 @@ def _vocabulary(name: str) -> Entry:
         return tomllib.load(file, parse_float=Decimal)
 
 
+def _add_danger_rows(studio: Studio) -> None:
+    """Add the rows of the table by kind that the studio has not."""
+    there = set(studio.danger_rows.values_list("code", flat=True))
+    DangerRow.objects.bulk_create(
+        DangerRow(
+            studio=studio, order=place, **{name: entry[name] for name in entry if name != "kinds"}
+        )
+        for place, entry in enumerate(_vocabulary("danger_rows")["row"], start=1)
+        if entry["code"] not in there
+    )
+
+
 def _add_finding_kinds(studio: Studio) -> list[FindingKind]:
     there = set(studio.finding_kinds.values_list("code", flat=True))
+    rows = dict(studio.danger_rows.values_list("code", "pk"))
+    row_of = {
+        kind: rows[entry["code"]]
+        for entry in _vocabulary("danger_rows")["row"]
+        for kind in entry["kinds"]
+    }
     return FindingKind.objects.bulk_create(
         FindingKind(
             studio=studio,
@@ -100,6 +119,7 @@ def _add_finding_kinds(studio: Studio) -> list[FindingKind]:
             measure=entry["measure"],
             units=[AmountUnit(unit).value for unit in entry["units"]],
             danger=entry["danger"],
+            danger_row_id=row_of.get(entry["code"]),
             order=place,
         )
         for place, entry in enumerate(_vocabulary("finding_kinds")["kind"], start=1)

@@ -56,6 +56,7 @@ Prose = Annotated[str, Words()]
 OldDate = Annotated[str, OldDateWords(80)]
 Foils = Annotated[int | None, Whole(FEWEST_FOILS, MOST_FOILS)]
 Pieces = Annotated[int | None, Whole(0, MOST_PIECES)]
+Under = Annotated[str, Choice(("people", "let in", "nobody"))]
 Place = Annotated[Decimal | None, Number(Decimal(-FARTHEST_MM), Decimal(FARTHEST_MM), 2)]
 
 
@@ -93,7 +94,8 @@ class OpeningData:
     protective_glazing: Annotated[
         str, Choice(("unknown", "none", "vented", "unvented"), required=True)
     ] = "unknown"
-    people_below: bool = False
+    under_inside: Under = ""
+    under_outside: Under = ""
     significance: Annotated[str, Choice(("ordinary", "notable", "outstanding"))] = ""
     access: Prose = ""
 
@@ -177,6 +179,14 @@ class ItemData:
     memorial_of: Annotated[str, Words(240)] = ""
     donors: Annotated[str, Words(240)] = ""
     installed: OldDate = ""
+    placement: Annotated[
+        str, Choice(("in place", "taken down", "missing", "replaced"), required=True)
+    ] = "in place"
+    placed_at: Annotated[str, Words(240)] = ""
+    held_by: Annotated[str, Words(160)] = ""
+    placed_since: date | None = None
+    replica_of: Another = None
+    lower_edge: Measure = None
     x_mm: Place = None
     y_mm: Place = None
     weighed_kg: Annotated[Decimal | None, Number(Decimal("0.001"), Decimal(99999), 3)] = None

@@ -31,6 +31,8 @@ OPENING_TAKEN: Final = "Another opening here has this number."
 PANEL_TAKEN: Final = "Another panel of this opening has this number."
 ITEM_TAKEN: Final = "Another item of this opening has this number."
 BAR_TAKEN: Final = "There is a bar at this height already."
+NO_KEPT_AT: Final = "Say where it is kept."
+NO_HOLDER: Final = "Say who holds it, or who has the key."
 PANEL_ELSEWHERE: Final = "The panel is not in this opening."
 ITEM_ELSEWHERE: Final = "The item is not in this opening."
 WALL_ELSEWHERE: Final = "The wall is of another building."
@@ -76,6 +78,11 @@ def item_problems(
     if data.number in taken:
         yield Problem("number", ITEM_TAKEN)
     yield from _half_a_place(data)
+    if data.placement == "taken down":
+        if not data.placed_at.strip():
+            yield Problem("placed_at", NO_KEPT_AT)
+        if not data.held_by.strip():
+            yield Problem("held_by", NO_HOLDER)
     outline = _ring_of(opening)
     if outline is None or data.x_mm is None or data.y_mm is None:
         return

@@ -15,7 +15,12 @@ from sites.services.register_recording import FIXINGS, ITEMS
 
 class ItemForm(RecordedForm):
     recording = ITEMS
-    lengths = {"width": _("Width"), "height": _("Height"), "thickness": _("Thickness")}
+    lengths = {
+        "width": _("Width"),
+        "height": _("Height"),
+        "thickness": _("Thickness"),
+        "lower_edge": _("Lower edge above the floor"),
+    }
     usual = {
         "width": "item width",
         "height": "item height",
@@ -36,7 +41,13 @@ class ItemForm(RecordedForm):
             "memorial_of",
             "donors",
             "installed",
+            "placement",
+            "placed_at",
+            "held_by",
+            "placed_since",
+            "replica_of",
         ]
+        widgets = {"placed_since": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
 
     def prepare(self) -> None:
         panel = self.fields["panel"]
@@ -44,6 +55,10 @@ class ItemForm(RecordedForm):
         panel.label_from_instance = attrgetter("number")
         panel.error_messages["invalid_choice"] = PANEL_ELSEWHERE
         panel.label, panel.empty_label = _("Fixed to panel"), _("The opening as a whole")
+        replica = self.fields["replica_of"]
+        replica.queryset = self.instance.opening.attached_items.exclude(pk=self.instance.pk)
+        replica.label_from_instance = attrgetter("number")
+        replica.label, replica.empty_label = _("Copy of"), _("It is the first one")
         self.fields["number"].help_text = _("Unique at its opening, such as P1.")
         self.fields["weighed_kg"].help_text = _(
             "A weight that was taken goes before one worked out from size and thickness."
@@ -52,7 +67,13 @@ class ItemForm(RecordedForm):
 
     def layout(self) -> Layout:
         return Layout(
-            group(_("What and where"), side_by_side("number", "kind"), "panel"),
+            group(_("What and where"), side_by_side("number", "kind"), "panel", "lower_edge"),
+            group(
+                _("Whether it hangs there"),
+                side_by_side("placement", "placed_since"),
+                side_by_side("placed_at", "held_by"),
+                "replica_of",
+            ),
             group(
                 _("Size and material"),
                 side_by_side("width", "height", "thickness"),

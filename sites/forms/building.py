@@ -23,6 +23,8 @@ class BuildingForm(RecordForm):
             "protection",
             "consent_body",
             "access",
+            "under_inside",
+            "under_outside",
             "language",
             "paper",
             "units",
@@ -50,6 +52,7 @@ class BuildingForm(RecordForm):
             ),
             group(_("Protection"), "protection", "consent_body"),
             group(_("Getting in and up"), "access"),
+            group(_("Who can be under its windows"), side_by_side("under_inside", "under_outside")),
             group(
                 _("Its documents"),
                 side_by_side("language", "paper"),

@@ -8,7 +8,7 @@ from sites.forms.base import RecordForm, group, side_by_side
 from sites.forms.fields import CountField
 from sites.forms.recorded import RecordedForm
 from sites.models import OlderNumber, Opening, Panel
-from sites.models.choices import Significance
+from sites.models.choices import Significance, WhoIsUnder
 from sites.services.recording import NotRecordedError
 from sites.services.register_recording import OPENINGS, PANELS, lay_out_panels
 
@@ -40,7 +40,8 @@ class OpeningForm(RecordedForm):
             "made",
             "maker",
             "protective_glazing",
-            "people_below",
+            "under_inside",
+            "under_outside",
             "significance",
             "access",
         ]
@@ -49,6 +50,11 @@ class OpeningForm(RecordedForm):
         self.fields["number"].help_text = _("As the studio numbers it, such as nII or s4.")
         self.fields["made"].help_text = _("A year, c. 1931, 1890s, 19th century, a day.")
         self.fields["access"].widget.attrs["rows"] = 3
+        building = self.instance.building
+        for side in ("inside", "outside"):
+            default = getattr(building, f"get_under_{side}_display")()
+            empty = _("As the building says: %s") % default if default else _("Not answered")
+            self.fields[f"under_{side}"].choices = [("", empty), *WhoIsUnder.choices]
         self.fields["significance"].choices = [("", _("Not judged")), *Significance.choices]
 
     def layout(self) -> Layout:
@@ -64,7 +70,11 @@ class OpeningForm(RecordedForm):
             group(
                 _("Its glass"), side_by_side("made", "maker"), "significance", "protective_glazing"
             ),
-            group(_("Below and around"), "people_below", "access"),
+            group(
+                _("Who can be under it"),
+                side_by_side("under_inside", "under_outside"),
+            ),
+            group(_("Getting there"), "access"),
         )
 
 

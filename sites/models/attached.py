@@ -14,6 +14,7 @@ from sites.models.choices import (
     ItemKind,
     Lettering,
     Material,
+    Placement,
 )
 from sites.models.fields import (
     Evidence,
@@ -57,6 +58,16 @@ class AttachedItem(Evidence):
     )
     installed_edtf, installed_earliest, installed_latest = old_date_bounds()
     x_mm, y_mm = place_mm(), place_mm()
+    lower_edge_typed, lower_edge_mm = length_typed(), length_mm()
+    placement = models.CharField(
+        _("where it is"), max_length=12, choices=Placement.choices, default=Placement.IN_PLACE
+    )
+    placed_at = models.CharField(_("where it is kept"), max_length=240, blank=True)
+    held_by = models.CharField(_("who holds it, or has the key"), max_length=160, blank=True)
+    placed_since = models.DateField(_("since"), null=True, blank=True)
+    replica_of = models.ForeignKey(
+        "self", models.PROTECT, related_name="replicas", null=True, blank=True
+    )
     weighed_kg = models.DecimalField(
         _("weighed, kg"), max_digits=8, decimal_places=3, null=True, blank=True
     )
@@ -81,6 +92,8 @@ class AttachedItem(Evidence):
             not_blank("attacheditem", "number"),
             one_of("attacheditem", "kind", ItemKind),
             one_of("attacheditem", "material", Material),
+            one_of("attacheditem", "placement", Placement),
+            length_constraint("attacheditem", "lower_edge"),
             length_constraint("attacheditem", "width"),
             length_constraint("attacheditem", "height"),
             length_constraint("attacheditem", "thickness"),
@@ -103,6 +116,10 @@ class AttachedItem(Evidence):
 
     def get_absolute_url(self) -> str:
         return reverse("sites:item", args=[self.pk])
+
+    @property
+    def is_in_place(self) -> bool:
+        return self.placement == Placement.IN_PLACE
 
 
 class Fixing(Evidence):

@@ -1,16 +1,36 @@
 """Buildings and the people to speak to about them."""
 
-from typing import Self
+from typing import Final, Self
 
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
+from django.utils.text import format_lazy
 from django.utils.translation import gettext_lazy as _
 
 from sites.compute.roles import READ, roles_that_may
-from sites.models.choices import BuildingKind, Paper, Units
-from sites.models.fields import UUIDModel, not_blank, of_length, one_of
+from sites.models.choices import BuildingKind, Paper, Units, WhoIsUnder
+from sites.models.fields import Label, UUIDModel, not_blank, of_length, one_of, one_of_or_none
 from sites.models.people import User
+
+UNDER_SIDES: Final = ("inside", "outside")
+
+
+def who_is_under(side: Label) -> models.CharField:
+    """Who can be under a window on one side; empty where nobody answered."""
+    return models.CharField(
+        format_lazy(_("who can be under it, {side}"), side=side),
+        max_length=8,
+        choices=WhoIsUnder.choices,
+        blank=True,
+    )
+
+
+def under_constraints(table: str) -> tuple[models.CheckConstraint, models.CheckConstraint]:
+    return (
+        one_of_or_none(table, "under_inside", WhoIsUnder),
+        one_of_or_none(table, "under_outside", WhoIsUnder),
+    )
 
 
 class BuildingQuerySet(models.QuerySet["Building"]):
@@ -62,6 +82,8 @@ class Building(UUIDModel):
         _("lengths in"), max_length=8, choices=Units.choices, default=Units.METRIC
     )
 
+    # What holds for its windows of which nothing else is said.
+    under_inside, under_outside = who_is_under(_("inside")), who_is_under(_("outside"))
     ritual_east = models.DecimalField(
         _("liturgical east, in compass degrees"),
         max_digits=4,
@@ -87,6 +109,7 @@ class Building(UUIDModel):
             one_of("building", "paper", Paper),
             one_of("building", "units", Units),
             of_length("building", "currency", 3),
+            *under_constraints("building"),
             models.CheckConstraint(
                 condition=Q(ritual_east__isnull=True) | Q(ritual_east__gte=0, ritual_east__lt=360),
                 name="building_ritual_east_0_to_360",

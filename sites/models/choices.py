@@ -112,6 +112,14 @@ class ProtectiveGlazing(models.TextChoices):
     UNVENTED = "unvented", _("Not vented")
 
 
+class WhoIsUnder(models.TextChoices):
+    """Who can be under a window, on one side of it. Not answered counts as people."""
+
+    PEOPLE = "people", _("People sit or pass there")
+    LET_IN = "let in", _("Only people we let in: locked, roof, gutter")
+    NOBODY = "nobody", _("Nobody can be there")
+
+
 class ItemKind(models.TextChoices):
     PLAQUE = "plaque", _("Dedication plaque")
     VENTILATOR = "ventilator", _("Ventilator")
@@ -119,6 +127,15 @@ class ItemKind(models.TextChoices):
     LAMP = "lamp", _("Lamp")
     SENSOR = "sensor", _("Sensor")
     OTHER = "other", _("Other")
+
+
+class Placement(models.TextChoices):
+    """Where an attached item is. What is not in its place hangs over nobody."""
+
+    IN_PLACE = "in place", _("In its place")
+    TAKEN_DOWN = "taken down", _("Taken down")
+    MISSING = "missing", _("Missing")
+    REPLACED = "replaced", _("Replaced by another")
 
 
 class Material(models.TextChoices):

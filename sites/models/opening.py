@@ -7,7 +7,7 @@ from django.db.models import Count, Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from sites.models.building import Building
+from sites.models.building import Building, under_constraints, who_is_under
 from sites.models.choices import (
     BarKind,
     BarMaterial,
@@ -18,9 +18,11 @@ from sites.models.choices import (
     ProtectiveGlazing,
     Significance,
     Wall,
+    WhoIsUnder,
 )
 from sites.models.fields import (
     Evidence,
+    Label,
     length_constraint,
     length_mm,
     length_typed,
@@ -95,7 +97,8 @@ class Opening(Evidence):
         choices=ProtectiveGlazing.choices,
         default=ProtectiveGlazing.UNKNOWN,
     )
-    people_below = models.BooleanField(_("people pass or sit below"), default=False)
+    # Empty: as the building says.
+    under_inside, under_outside = who_is_under(_("inside")), who_is_under(_("outside"))
     significance = models.CharField(
         _("what the window is worth keeping for"),
         max_length=12,
@@ -132,6 +135,7 @@ class Opening(Evidence):
             length_constraint("opening", "mullion"),
             length_constraint("opening", "light_springing"),
             length_constraint("opening", "rebate"),
+            *under_constraints("opening"),
             one_of_or_none("opening", "light_head", Head),
             one_of_or_none("opening", "significance", Significance),
             foils_constraint("opening"),
@@ -142,6 +146,28 @@ class Opening(Evidence):
 
     def get_absolute_url(self) -> str:
         return reverse("sites:opening", args=[self.pk])
+
+    def who_is_under(self, side: str) -> str:
+        """Return who can be under it on a side, `inside` or `outside`; "" where nobody answered."""
+        own: str = getattr(self, f"under_{side}")
+        return own or str(getattr(self.building, f"under_{side}"))
+
+    @property
+    def under_words(self) -> str:
+        """Return who can be under it on each side: `Inside: people sit or pass there`."""
+        return "; ".join(
+            f"{name}: {answer[:1].lower()}{answer[1:]}"
+            for side, name in (("inside", _("Inside")), ("outside", _("Outside")))
+            for answer in (str(self._under_label(side)),)
+        )
+
+    def _under_label(self, side: str) -> Label:
+        answer = self.who_is_under(side)
+        return WhoIsUnder(answer).label if answer else _("Not answered, so taken to be people")
+
+    def people_under(self, side: str) -> bool:
+        """Whether people may sit or pass under it on a side: not answered counts as yes."""
+        return self.who_is_under(side) in ("", WhoIsUnder.PEOPLE)
 
 
 class OlderNumber(Evidence):

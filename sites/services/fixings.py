@@ -39,11 +39,11 @@ def fixing_verdict(
     """
     building = item.opening.building
     return verdict_of(
-        _facts(item),
+        item_facts(item),
         [_line(fixing) for fixing in item.fixings.all()],
         figures or figures_of(building.studio),
         today or today_at(building),
-        item.opening.people_below,
+        item.opening.people_under("inside"),
     )
 
 
@@ -80,7 +80,7 @@ def _circumstances(item: AttachedItem, verdict: Verdict) -> Circumstances:
     )
 
 
-def _facts(item: AttachedItem) -> ItemFacts:
+def item_facts(item: AttachedItem) -> ItemFacts:
     return ItemFacts(
         material=item.material,
         width_mm=_number(item.width_mm),

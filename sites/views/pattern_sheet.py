@@ -23,13 +23,13 @@ class PatternForm(RecordForm):
 
     class Meta:
         model = Opening
-        fields = ["number", "title", "wall", "made", "people_below", "access"]
+        fields = ["number", "title", "wall", "made", "under_inside", "access"]
 
     def layout(self) -> Layout:
         return Layout(
             group("Which", side_by_side("number", "wall"), "title", "side"),
             group("Size", side_by_side("width", "height"), self.length_help()),
-            group("Its story", "made", "people_below", "access"),
+            group("Its story", "made", "under_inside", "access"),
         )
 
 

@@ -40,6 +40,8 @@ class BuildingRow(Row):
     protection: str
     consent_body: str
     access: str
+    under_inside: str | None
+    under_outside: str | None
     currency: str | None
     time_zone: str | None
     language: str | None
@@ -91,7 +93,8 @@ class OpeningRow(SizedRow):
     made: str | None
     maker: str
     protective_glazing: str | None
-    people_below: bool | None
+    under_inside: str | None
+    under_outside: str | None
     significance: str | None
     access: str
     older_numbers: tuple[tuple[str, str], ...] | None

@@ -1,0 +1,339 @@
+"""Dangers of a building, all that was said and done about each, and the areas closed for them."""
+
+from typing import Self
+
+from django.db import models
+from django.db.models import F, Q
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+from condition.compute.danger.facts import Act
+from condition.models.choices import (
+    ActKind,
+    ClosureEndKind,
+    DangerEnd,
+    DangerSource,
+    FallAnswer,
+    HowKnown,
+    MeasureFixedTo,
+    MeasureTaken,
+    SeenFrom,
+    Side,
+    TradeOf,
+)
+from condition.models.vocabulary import FindingKind
+from sites.models.building import Building
+from sites.models.fields import (
+    Evidence,
+    not_blank,
+    one_of,
+    one_of_or_none,
+    sent_digest,
+)
+
+
+class DangerQuerySet(models.QuerySet["Danger"]):
+    def not_ended(self) -> Self:
+        """Leave out what somebody ended, unless the end was taken back."""
+        rows = DangerAct.objects.order_by()
+        taken_back = rows.filter(of=models.OuterRef("pk"), act=Act.TAKEN_BACK)
+        ends = rows.filter(danger=models.OuterRef("pk"), act=Act.END).exclude(
+            models.Exists(taken_back)
+        )
+        return self.exclude(models.Exists(ends))
+
+    def with_facts(self) -> Self:
+        """Load all that the state of a danger is worked out from."""
+        return self.select_related(
+            "building__studio",
+            "kind__danger_row",
+            "opening__building",
+            "panel",
+            "attached_item",
+        ).prefetch_related("acts", "building__studio__danger_rows")
+
+
+class Danger(Evidence):
+    """One thing at one place that can come down, cut or shock. It stands until somebody ends it.
+
+    It has no column for its state: see `condition.services.dangers.state_of_danger`.
+    """
+
+    building = models.ForeignKey(Building, models.PROTECT, related_name="dangers")
+    kind = models.ForeignKey(FindingKind, models.PROTECT, related_name="dangers")
+    opening = models.ForeignKey(
+        "sites.Opening", models.PROTECT, related_name="dangers", null=True, blank=True
+    )
+    panel = models.ForeignKey(
+        "sites.Panel", models.PROTECT, related_name="dangers", null=True, blank=True
+    )
+    attached_item = models.ForeignKey(
+        "sites.AttachedItem", models.PROTECT, related_name="dangers", null=True, blank=True
+    )
+    what = models.CharField(
+        _("what it is"),
+        max_length=160,
+        blank=True,
+        help_text=_("A bar, a sheet, a stone: what is not in the register."),
+    )
+    place = models.CharField(
+        _("where, in everyday words"),
+        max_length=160,
+        blank=True,
+        help_text=_("Over the third pew on the left; above the south door."),
+    )
+    side = models.CharField(_("side"), max_length=8, choices=Side.choices, default=Side.UNKNOWN)
+    source = models.CharField(
+        _("how it became known"),
+        max_length=12,
+        choices=DangerSource.choices,
+        default=DangerSource.SURVEY,
+    )
+    opened_on = models.DateField(_("open since"))
+    note = models.TextField(_("note"), blank=True)
+
+    objects = DangerQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["opened_on", "id"]
+        constraints = [
+            one_of("danger", "side", Side),
+            one_of("danger", "source", DangerSource),
+            models.CheckConstraint(
+                condition=Q(panel__isnull=True) | Q(attached_item__isnull=True),
+                name="danger_has_one_subject",
+                violation_error_message=_("Name a panel or an attached item, not both."),
+            ),
+            models.CheckConstraint(
+                condition=Q(opening__isnull=False)
+                | Q(panel__isnull=True, attached_item__isnull=True) & ~Q(what=""),
+                name="danger_says_what",
+                violation_error_message=_("Say which window, or in words what it is."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} at {self.label}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("condition:danger", args=[self.pk])
+
+    @property
+    def subject_key(self) -> object:
+        """The key of the one thing it is about; its own where that is in words alone."""
+        return self.attached_item_id or self.panel_id or self.opening_id or self.pk
+
+    @property
+    def label(self) -> str:
+        """`nII P1`, `nII: saddle bar`, or what it is in words."""
+        if self.opening is None:
+            return self.what
+        part = self.attached_item or self.panel
+        name = f"{self.opening.number} {part.number}" if part else self.opening.number
+        return f"{name}: {self.what}" if self.what else name
+
+    @property
+    def where(self) -> str:
+        """Where it is in everyday words; the title of the window, or its number, without any."""
+        return self.place or (self.opening.title if self.opening else "") or self.label
+
+
+class DangerAct(Evidence):
+    """What somebody said or did about a danger: it is added to, never changed.
+
+    An answer to "can it come down?", a measure, a look at a measure, an end, or that an end was
+    taken back. Which columns are filled depends on `act`.
+    """
+
+    danger = models.ForeignKey(Danger, models.PROTECT, related_name="acts")
+    act = models.CharField(max_length=12, choices=ActKind.choices)
+    day = models.DateField(_("on"))
+    by_name = models.CharField(_("by whom"), max_length=160, blank=True)
+    by_trade = models.CharField(_("trade"), max_length=12, choices=TradeOf.choices, blank=True)
+    judged_from = models.CharField(
+        _("judged from"), max_length=8, choices=SeenFrom.choices, blank=True
+    )
+    because = models.CharField(_("because"), max_length=400, blank=True)
+    answer = models.CharField(
+        _("can it come down?"), max_length=12, choices=FallAnswer.choices, blank=True
+    )
+    # The answers that this one replaces: all received by then. Two phones know nothing of another.
+    knew_until = models.DateTimeField(null=True, blank=True, editable=False)
+    finding = models.ForeignKey(
+        "condition.Finding",
+        models.PROTECT,
+        related_name="danger_acts",
+        null=True,
+        blank=True,
+        editable=False,
+    )
+    measure = models.CharField(
+        _("what was done"), max_length=20, choices=MeasureTaken.choices, blank=True
+    )
+    fixed_to = models.CharField(
+        _("fixed to"), max_length=8, choices=MeasureFixedTo.choices, blank=True
+    )
+    keeper = models.CharField(_("who keeps it"), max_length=160, blank=True)
+    look_by = models.DateField(_("look again by"), null=True, blank=True)
+    cures_on = models.DateField(_("cured from"), null=True, blank=True)
+    parts_carry = models.BooleanField(_("the parts alone carry it"), default=False)
+    of = models.ForeignKey(
+        "self", models.PROTECT, related_name="later_acts", null=True, blank=True, editable=False
+    )
+    holds = models.BooleanField(_("it holds"), null=True, blank=True)
+    is_reported = models.BooleanField(_("reported, not seen"), default=False)
+    end = models.CharField(_("how it ended"), max_length=12, choices=DangerEnd.choices, blank=True)
+    tried = models.CharField(_("what was tried by hand"), max_length=400, blank=True)
+    placed = models.CharField(_("where it is now"), max_length=240, blank=True)
+    holder = models.CharField(_("who holds it"), max_length=160, blank=True)
+    photograph = models.ForeignKey(
+        "condition.Photograph",
+        models.PROTECT,
+        related_name="danger_acts",
+        null=True,
+        blank=True,
+    )
+    sent_sha256 = sent_digest()
+
+    class Meta:
+        ordering = ["received_at", "id"]
+        constraints = [
+            one_of("dangeract", "act", ActKind),
+            one_of_or_none("dangeract", "by_trade", TradeOf),
+            one_of_or_none("dangeract", "judged_from", SeenFrom),
+            one_of_or_none("dangeract", "answer", FallAnswer),
+            one_of_or_none("dangeract", "measure", MeasureTaken),
+            one_of_or_none("dangeract", "fixed_to", MeasureFixedTo),
+            one_of_or_none("dangeract", "end", DangerEnd),
+            models.CheckConstraint(
+                condition=Q(act=ActKind.MEASURE) & ~Q(measure="")
+                | ~Q(act=ActKind.MEASURE) & Q(measure="", look_by__isnull=True)
+                | Q(act=ActKind.LOOK, measure=""),
+                name="danger_act_measure",
+            ),
+            models.CheckConstraint(
+                condition=Q(act=ActKind.LOOK, of__isnull=False, holds__isnull=False)
+                | ~Q(act=ActKind.LOOK) & Q(holds__isnull=True),
+                name="danger_act_look_is_at_a_measure",
+            ),
+            models.CheckConstraint(
+                condition=Q(act=ActKind.END) & ~Q(end="") | ~Q(act=ActKind.END) & Q(end=""),
+                name="danger_act_end",
+            ),
+            models.CheckConstraint(
+                condition=~Q(act=ActKind.TAKEN_BACK) | Q(of__isnull=False) & ~Q(because=""),
+                name="danger_act_taken_back_says_why",
+            ),
+            models.CheckConstraint(
+                condition=~Q(answer=FallAnswer.NO)
+                | ~Q(because="") & ~Q(judged_from__in=["", SeenFrom.FLOOR]),
+                name="danger_act_no_has_a_reason",
+                violation_error_message=_("A no needs its reason, and is never judged from below."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_act_display()} on {self.day}"
+
+
+class Area(Evidence):
+    """A part of a building that can be closed to people: a pew, a porch, a path."""
+
+    building = models.ForeignKey(Building, models.PROTECT, related_name="areas")
+    name = models.CharField(_("area"), max_length=240)
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["building", "name"],
+                name="area_once_a_building",
+                violation_error_message=_("This building has an area of that name."),
+            ),
+            not_blank("area", "name"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class AreaClosureQuerySet(models.QuerySet["AreaClosure"]):
+    def standing(self) -> Self:
+        """Those that nobody reopened or withdrew."""
+        return self.filter(closure_end__isnull=True)
+
+
+class AreaClosure(Evidence):
+    """An area closed for a danger: from the moment it is recorded, printed on a notice or not."""
+
+    danger = models.ForeignKey(Danger, models.PROTECT, related_name="closures")
+    area = models.ForeignKey(Area, models.PROTECT, related_name="closures")
+    closed_at = models.DateTimeField(_("closed since"))
+
+    objects = AreaClosureQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["closed_at", "id"]
+
+    def __str__(self) -> str:
+        return f"{self.area} closed for {self.danger}"
+
+
+class ClosureEnd(Evidence):
+    """An area reopened by two people, or its notice withdrawn by who wrote it. Frozen."""
+
+    closure = models.OneToOneField(AreaClosure, models.PROTECT, related_name="closure_end")
+    kind = models.CharField(_("how"), max_length=10, choices=ClosureEndKind.choices)
+    day = models.DateField(_("on"))
+    safe_by = models.CharField(_("who says that it is safe"), max_length=160, blank=True)
+    safe_trade = models.CharField(_("trade"), max_length=12, choices=TradeOf.choices, blank=True)
+    how_known = models.CharField(
+        _("how that is known"), max_length=12, choices=HowKnown.choices, blank=True
+    )
+    reopened_by = models.CharField(_("who reopens it"), max_length=160, blank=True)
+    authority = models.CharField(_("with what authority"), max_length=160, blank=True)
+    because = models.CharField(_("what was done, or why"), max_length=400)
+
+    class Meta:
+        constraints = [
+            one_of("closureend", "kind", ClosureEndKind),
+            one_of_or_none("closureend", "safe_trade", TradeOf),
+            one_of_or_none("closureend", "how_known", HowKnown),
+            not_blank("closureend", "because"),
+            models.CheckConstraint(
+                condition=~Q(kind=ClosureEndKind.REOPENED)
+                | ~Q(safe_by="")
+                & ~Q(reopened_by="")
+                & ~Q(authority="")
+                & ~Q(how_known="")
+                & ~Q(safe_by=F("reopened_by")),
+                name="closure_end_takes_two",
+                violation_error_message=_("Reopening takes two different people."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.closure} {self.get_kind_display()} {self.day}"
+
+
+class Incident(Evidence):
+    """Something that did fall: what, who saw it, who was hurt, who must be told."""
+
+    building = models.ForeignKey(Building, models.PROTECT, related_name="incidents")
+    danger = models.ForeignKey(
+        Danger, models.PROTECT, related_name="incidents", null=True, blank=True
+    )
+    day = models.DateField(_("when"))
+    what_fell = models.CharField(_("what fell, and from where"), max_length=400)
+    seen_by = models.CharField(_("who saw it"), max_length=240, blank=True)
+    hurt = models.CharField(
+        _("who was hurt"), max_length=240, blank=True, help_text=_("Nobody; or who, and how.")
+    )
+    must_be_told = models.CharField(_("who must be told"), max_length=240, blank=True)
+
+    class Meta:
+        ordering = ["-day", "-id"]
+        constraints = [not_blank("incident", "what_fell")]
+
+    def __str__(self) -> str:
+        return f"{self.day}: {self.what_fell}"

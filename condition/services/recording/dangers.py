@@ -1,0 +1,193 @@
+"""Dangers recorded: found at a survey or told by telephone, and every act about one."""
+
+from collections.abc import Collection
+from dataclasses import dataclass, fields
+from datetime import date, timedelta
+from typing import Any, Final, cast
+from uuid import UUID
+
+from django.db import transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from condition.compute.danger.acts import ActData, KnownDanger, act_problems
+from condition.compute.danger.facts import Act, EndKind, MeasureKind
+from condition.compute.danger.state import state_of
+from condition.compute.recording.facts import Key, WhenSeen
+from condition.models import AreaClosure, Danger, DangerAct
+from condition.services.dangers import facts_of, row_of
+from condition.services.recording.sending import (
+    column_problems,
+    digest_of,
+    in_words,
+    sent_before,
+)
+from sites.access import abilities_at
+from sites.compute.roles import SURVEY
+from sites.models import AttachedItem, Building, User
+from sites.models.choices import Placement
+from sites.rules.actor import acting_as
+from sites.services.numbers import today_at
+from sites.services.recording import NotRecordedError, Problem, raise_for
+
+# Days until somebody looks again at what holds a danger, where nobody agreed another day: studio
+# defaults, common practice, no source. Tape loosens within days; wire and board last a month.
+LOOK_AGAIN_DAYS: Final = {MeasureKind.COVERED: 7, MeasureKind.HELD: 30, MeasureKind.KEPT_CLEAR: 7}
+PLACE_KEYS: Final = {"building", "kind", "opening", "panel", "attached_item"}
+KEYS: Final = {"danger", "of", "finding", "photograph"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class DangerData(WhenSeen):
+    """What is recorded of a danger that became known without a survey."""
+
+    building: Key
+    kind: Key
+    opening: Key = None
+    panel: Key = None
+    attached_item: Key = None
+    what: str = ""
+    place: str = ""
+    side: str = "unknown"
+    source: str = "telephone"
+    opened_on: date
+    note: str = ""
+    answer: str = ""
+
+
+def record_act(data: ActData, key: UUID, user: User) -> DangerAct:
+    """Record one act about a danger under its key and return it.
+
+    The same key with the same data again returns the act as it stands. Raises NotRecordedError
+    with all problems.
+    """
+    with transaction.atomic(), acting_as(str(user.pk)):
+        # Two who act at once: the second waits here, and then sees what the first did.
+        danger = (
+            Danger.objects.select_for_update(of=("self",))
+            .with_facts()
+            .filter(pk=data.danger)
+            .first()
+        )
+        if danger is None or SURVEY not in abilities_at(user, danger.building):
+            raise NotRecordedError([Problem("danger", _("That danger is not known here."))])
+        digest = digest_of(data)
+        if done := sent_before(DangerAct, {key: digest}):
+            return done[key]
+        act = _row(data, key, digest)
+        raise_for(problems_of(data, danger, act))
+        act.save(force_insert=True)
+        _follow(act, danger)
+    return act
+
+
+def problems_of(data: ActData, danger: Danger, act: DangerAct | None = None) -> list[Problem]:
+    """Return all that is wrong with an act about a danger."""
+    today = today_at(danger.building)
+    facts = facts_of(danger)
+    known = KnownDanger(
+        row=row_of(danger),
+        state=state_of(facts, max(today, data.day)),
+        opened_on=danger.opened_on,
+        today=today,
+        is_shut=AreaClosure.objects.standing().filter(danger=danger).exists(),
+    )
+    problems = in_words(act_problems(data, known))
+    return problems + (column_problems(act, problems, {}) if act else [])
+
+
+@transaction.atomic
+def open_danger(data: DangerData, key: UUID, user: User) -> Danger:
+    """Record a danger that nobody was at a survey for, and what was answered of it.
+
+    Raises NotRecordedError with all problems.
+    """
+    building = Building.objects.filter(pk=data.building).first()
+    if building is None or SURVEY not in abilities_at(user, building):
+        raise NotRecordedError([Problem("building", _("That building is not known here."))])
+    with acting_as(str(user.pk)):
+        if there := Danger.objects.filter(pk=key).first():
+            return there
+        danger = Danger(pk=key, **_columns(data, PLACE_KEYS, without={"answer"}))
+        raise_for([*_of_building(danger, data), *column_problems(danger, [], {})])
+        danger.save(force_insert=True)
+        answer(danger, data.answer, day=data.opened_on)
+    return danger
+
+
+def answer(danger: Danger, value: str, *, day: date, **values: Any) -> DangerAct:
+    """Add an answer to "can it come down?"; "" where nobody answered. Asks no rules."""
+    now = timezone.now()
+    return DangerAct.objects.create(
+        danger=danger,
+        act=Act.ANSWER,
+        day=day,
+        answer=value,
+        received_at=now,
+        **{"knew_until": now} | values,
+    )
+
+
+def put_back(item: AttachedItem, day: date, user: User) -> None:
+    """A thing that was taken down hangs again: what stood about it is asked anew.
+
+    Every danger of it that ended because it was taken away or missing stands again, not answered.
+    """
+    with transaction.atomic(), acting_as(str(user.pk)):
+        for danger in Danger.objects.filter(attached_item=item).with_facts():
+            end = state_of(facts_of(danger), day).end
+            if end is not None and end.end in (EndKind.TAKEN_AWAY, EndKind.GONE, EndKind.REMOVED):
+                DangerAct.objects.create(
+                    danger=danger,
+                    act=Act.TAKEN_BACK,
+                    day=day,
+                    of_id=cast("UUID", end.key),
+                    because=_("It hangs in its place again."),
+                )
+                answer(danger, "", day=day)
+
+
+def _row(data: ActData, key: UUID, digest: str) -> DangerAct:
+    """The act as a row, with the days and the knowledge that nobody gave."""
+    act = DangerAct(pk=key, sent_sha256=digest, **_columns(data, KEYS))
+    days = LOOK_AGAIN_DAYS.get(MeasureKind(data.measure)) if data.measure else None
+    if days and data.look_by is None:
+        act.look_by = data.day + timedelta(days=days)
+    if data.act == Act.ANSWER and data.knew_until is None:
+        act.knew_until = act.received_at
+    return act
+
+
+def _follow(act: DangerAct, danger: Danger) -> None:
+    """Let the register say where an attached item is, once it was taken away or found gone."""
+    item = danger.attached_item
+    taken = EndKind.TAKEN_AWAY in (act.end, act.measure)
+    if item is None or not (taken or act.end == EndKind.GONE):
+        return
+    item.placement = Placement.TAKEN_DOWN if taken else Placement.MISSING
+    item.placed_at, item.held_by, item.placed_since = act.placed, act.holder, act.day
+    item.save(update_fields=["placement", "placed_at", "held_by", "placed_since"])
+
+
+def _columns(data: Any, keys: set[str], without: Collection[str] = ()) -> dict[str, Any]:
+    """The values of data as columns, those that name another row by `…_id`."""
+    names = [each.name for each in fields(data) if each.name not in without]
+    return {(f"{name}_id" if name in keys else name): getattr(data, name) for name in names}
+
+
+def _of_building(danger: Danger, data: DangerData) -> list[Problem]:
+    """What of it is of another building, or of another opening."""
+    problems = []
+    if danger.kind_id is None or danger.kind.studio_id != danger.building.studio_id:
+        problems.append(Problem("kind", _("That kind of finding is not known here.")))
+    if danger.opening and danger.opening.building_id != danger.building_id:
+        problems.append(Problem("opening", _("That opening is not one of this building.")))
+    for name in ("panel", "attached_item"):
+        part = getattr(danger, name)
+        if part and part.opening_id != danger.opening_id:
+            problems.append(Problem(name, _("That is not in this opening.")))
+    if danger.opening is None and not danger.what.strip():
+        problems.append(Problem("what", _("Say which window, or in words what it is.")))
+    if danger.opened_on > today_at(danger.building):
+        problems.append(Problem("opened_on", _("That day is still to come.")))
+    return problems
