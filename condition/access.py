@@ -8,6 +8,7 @@ from django.http import Http404
 from condition.models import (
     ClassRule,
     ConditionReport,
+    Danger,
     Finding,
     Inspection,
     MakeSafeNotice,
@@ -30,6 +31,10 @@ def finding_for(user: User, key: UUID, ability: str = READ) -> Finding:
         "survey__building__studio", "kind", "opening", "panel", "attached_item", "continues__survey"
     )
     return fetch(user, rows, key, lambda row: row.survey.building, ability)
+
+
+def danger_for(user: User, key: UUID, ability: str = READ) -> Danger:
+    return fetch(user, Danger.objects.with_facts(), key, lambda row: row.building, ability)
 
 
 def inspection_for(user: User, key: UUID, ability: str = READ) -> Inspection:

@@ -8,6 +8,7 @@ from condition.views import (
     comparing,
     continuing,
     damage,
+    dangers,
     marks,
     notices,
     safety_sheets,
@@ -40,7 +41,11 @@ hooks = ConditionHooks()
 
 def register() -> None:
     """Put this room's parts on the register's pages. Done once, as the application starts."""
-    register_hooks.building_sections += [sections.hazards_section, sections.surveys_section]
+    register_hooks.building_sections += [dangers.building_dangers, sections.surveys_section]
+    register_hooks.opening_sections.append(dangers.opening_dangers)
+    register_hooks.item_sections.append(dangers.item_dangers)
+    register_hooks.panel_sections.append(dangers.panel_dangers)
+    hooks.survey_sections.append(dangers.survey_dangers)
     register_hooks.opening_sections += [sections.opening_findings, sections.opening_photographs]
     register_hooks.opening_sections.append(damage.damage_maps)
     register_hooks.item_sections += [sections.item_findings, sections.item_photographs]

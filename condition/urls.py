@@ -9,6 +9,7 @@ from condition.views import (
     comparing,
     continuing,
     damage,
+    dangers,
     files,
     findings,
     inspections,
@@ -36,6 +37,9 @@ urlpatterns = [
     path("surveys/<uuid:key>/findings/add/", findings.finding_add, name="finding-add"),
     path("findings/<uuid:key>/", findings.finding, name="finding"),
     path("findings/<uuid:key>/edit/", findings.finding_edit, name="finding-edit"),
+    path("dangers/<uuid:key>/", dangers.danger, name="danger"),
+    path("dangers/<uuid:key>/<slug:act>/", dangers.danger_act, name="danger-act"),
+    path("buildings/<uuid:key>/dangers/add/", dangers.danger_add, name="danger-add"),
     path("findings/<uuid:key>/notice/", notices.notice_issue, name="notice-issue"),
     path("notices/<uuid:key>/", notices.notice, name="notice"),
     path(

@@ -6,6 +6,8 @@ FROZEN = (
     Frozen("condition_conditionreport", "a condition report"),
     Frozen("condition_makesafenotice", "a make-safe notice"),
     Frozen("condition_noticereopening", "a reopening"),
+    Frozen("condition_dangeract", "what was said or done about a danger"),
+    Frozen("condition_closureend", "a reopening"),
     Frozen("restoration_quote", "a repair quote"),
     Frozen("restoration_quoteevent", "a decision"),
     Frozen("sites_inscriptionproof", "an inscription proof"),
@@ -36,6 +38,11 @@ TRACKED = (
     Tracked("condition_survey"),
     Tracked("condition_inspection"),
     Tracked("condition_finding"),
+    Tracked("condition_dangerrow"),
+    Tracked("condition_danger"),
+    Tracked("condition_area"),
+    Tracked("condition_areaclosure"),
+    Tracked("condition_incident"),
     Tracked("condition_findingsource"),
     Tracked("condition_photograph"),
     Tracked("condition_photographfinding"),
@@ -169,6 +176,7 @@ CONTINUING = (
 REFUSALS = (
     *subject_rules("condition_inspection"),
     *subject_rules("condition_finding"),
+    *subject_rules("condition_danger"),
     *subject_rules("condition_subjectassessment"),
     *subject_rules("restoration_repairaction"),
     belongs(
@@ -198,6 +206,8 @@ REFUSALS = (
     *[
         belongs(table, name, column, target, OWN_BUILDING, "it is of another building")
         for table, name, column, target in (
+            ("condition_danger", "opening", "opening_id", "sites_opening"),
+            ("condition_incident", "danger", "danger_id", "condition_danger"),
             ("condition_photograph", "survey", "survey_id", "condition_survey"),
             ("condition_photograph", "opening", "opening_id", "sites_opening"),
             ("condition_conditionreport", "survey", "survey_id", "condition_survey"),
@@ -276,6 +286,30 @@ REFUSALS = (
         "the finding is of another survey or opening",
     ),
     *CONTINUING,
+    belongs(
+        "condition_finding",
+        "danger",
+        "danger_id",
+        "condition_danger",
+        "t.building_id = (SELECT o.building_id FROM sites_opening o WHERE o.id = NEW.opening_id)",
+        "the danger is of another building",
+    ),
+    belongs(
+        "condition_dangeract",
+        "of",
+        "of_id",
+        "condition_dangeract",
+        "t.danger_id = NEW.danger_id",
+        "what was looked at or taken back is of another danger",
+    ),
+    belongs(
+        "condition_areaclosure",
+        "area",
+        "area_id",
+        "condition_area",
+        "t.building_id = (SELECT d.building_id FROM condition_danger d WHERE d.id = NEW.danger_id)",
+        "the area is of another building",
+    ),
 )
 
 RULES = Rules(FROZEN, TRACKED, REFUSALS)

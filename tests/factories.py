@@ -6,9 +6,11 @@ from decimal import Decimal
 
 import factory
 from django.contrib.auth.hashers import make_password
+from django.utils import timezone
 from factory.django import DjangoModelFactory
 
 from condition import models as condition
+from condition.services.recording.dangers import answer
 from restoration import models as restoration
 from sites import models as sites
 
@@ -153,9 +155,38 @@ class InspectionFactory(DjangoModelFactory):
     outcome = "nothing found"
 
 
+class DangerFactory(DjangoModelFactory):
+    """A danger that can come down now. `made_safe`: what it was wired to a bar with, in words."""
+
+    class Meta:
+        model = condition.Danger
+        skip_postgeneration_save = True
+
+    building = factory.SubFactory(BuildingFactory)
+    kind = factory.SubFactory(FindingKindFactory, studio=factory.SelfAttribute("..building.studio"))
+    opened_on = factory.LazyFunction(lambda: timezone.now().date())
+
+    @factory.post_generation
+    def answer(self, create, value, **extra):
+        answer(self, "now" if value is None else value, day=self.opened_on)
+
+    @factory.post_generation
+    def made_safe(self, create, words, **extra):
+        if words:
+            condition.DangerAct.objects.create(
+                danger=self,
+                act="measure",
+                day=self.opened_on,
+                measure="held",
+                fixed_to="bar",
+                because=words,
+            )
+
+
 class FindingFactory(DjangoModelFactory):
     class Meta:
         model = condition.Finding
+        skip_postgeneration_save = True
 
     survey = factory.SubFactory(SurveyFactory)
     opening = factory.SubFactory(
@@ -165,6 +196,22 @@ class FindingFactory(DjangoModelFactory):
         FindingKindFactory, studio=factory.SelfAttribute("..survey.building.studio")
     )
     number = factory.Sequence(lambda n: n + 1)
+
+    @factory.post_generation
+    def hazard(self, create, answered, **acts):
+        """A danger that can come down now: True. `hazard__made_safe`: wired to a bar, in words."""
+        if answered:
+            self.danger = DangerFactory(
+                building=self.survey.building,
+                kind=self.kind,
+                opening=self.opening,
+                panel=self.panel,
+                attached_item=self.attached_item,
+                side=self.side,
+                opened_on=self.survey.day,
+                **acts,
+            )
+            self.save(update_fields=["danger"])
 
 
 class PhotographFactory(DjangoModelFactory):

@@ -22,10 +22,15 @@ from condition.models import Finding, FindingKind, Survey
 from condition.models.choices import (
     AmountUnit,
     ConditionClass,
+    FallAnswer,
+    MeasureFixedTo,
+    MeasureTaken,
     Part,
     RecommendationClass,
+    SeenFrom,
     UrgencyClass,
 )
+from condition.services.recording.dangers import answer_of
 from condition.services.recording.findings import change_finding, check_finding, record_finding
 from sites.compute.lengths import Length
 from sites.forms.base import LENGTH_HELP, Words
@@ -36,9 +41,11 @@ from sites.services.recording import Problem
 CLASS_FIELDS = ("condition_class", "urgency_class", "recommendation_class")
 # Boxes whose values are taken as they are read.
 AS_READ = (
-    "side", "extent", "of_total", "position", "water", "datum", "diagnosis", "note", "hazard",
-    "made_safe", *CLASS_FIELDS,
+    "side", "extent", "of_total", "position", "water", "datum", "diagnosis", "note", "because",
+    "judged_from", "measure", "fixed_to", "done", "keeper", "look_by", "placed", "holder",
+    *CLASS_FIELDS,
 )  # fmt: skip
+MEASURE_BOXES = ("fixed_to", "done", "keeper", "look_by", "placed", "holder")
 FOLDED = ("span", "within", "datum", "picture_part", "water", "diagnosis")
 
 
@@ -96,8 +103,6 @@ class FindingForm(RecordedForm):
             "water",
             "diagnosis",
             "note",
-            "hazard",
-            "made_safe",
             *CLASS_FIELDS,
         ]
         widgets = {
@@ -118,8 +123,6 @@ class FindingForm(RecordedForm):
             "water": _("Water comes in here"),
             "diagnosis": _("Diagnosis"),
             "note": _("Note"),
-            "hazard": _("This can hurt someone"),
-            "made_safe": _("Made safe by"),
         }
         help_texts = {
             "continues": _("The same thing seen again, worse, better or as it was."),
@@ -127,10 +130,48 @@ class FindingForm(RecordedForm):
             "datum": _(
                 "A straight edge on the inner face, a pencil mark, a nail: to be found again."
             ),
-            "hazard": _("Falling glass or metal, a loose bar: tick it, then keep people away."),
-            "made_safe": _("What was done before leaving, such as “area roped off”."),
         }
 
+    answer = forms.ChoiceField(
+        label=_("Can it come down?"),
+        choices=[("", _("Not answered")), *FallAnswer.choices],
+        required=False,
+        widget=forms.RadioSelect,
+        help_text=_("Or cut, or shock. Of what can fall no answer counts as danger."),
+    )
+    because = forms.CharField(
+        label=_("If not: because"),
+        max_length=400,
+        required=False,
+        help_text=_("Pulled, steady; trapped in its leads. Printed with who judged it."),
+    )
+    judged_from = forms.ChoiceField(
+        label=_("Judged from"), choices=[("", "–"), *SeenFrom.choices], required=False
+    )
+    measure = forms.ChoiceField(
+        label=_("Done at once"),
+        choices=[("", _("Nothing yet")), *MeasureTaken.choices],
+        required=False,
+        widget=forms.RadioSelect,
+    )
+    fixed_to = forms.ChoiceField(
+        label=_("Held by"), choices=[("", "–"), *MeasureFixedTo.choices], required=False
+    )
+    done = forms.CharField(
+        label=_("In words"),
+        max_length=400,
+        required=False,
+        help_text=_("Wired to the lower saddle bar at both ends."),
+    )
+    keeper = forms.CharField(label=_("Who keeps it"), max_length=160, required=False)
+    look_by = forms.DateField(
+        label=_("Look again by"),
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        help_text=_("Left empty: tape in 7 days, wire or board in 30."),
+    )
+    placed = forms.CharField(label=_("Taken away: where it is"), max_length=240, required=False)
+    holder = forms.CharField(label=_("Who holds it"), max_length=160, required=False)
     also_from = forms.ModelMultipleChoiceField(
         queryset=Finding.objects.none(),
         label=_("It also comes from"),
@@ -144,6 +185,7 @@ class FindingForm(RecordedForm):
         initial = kwargs.setdefault("initial", {})
         initial.setdefault("picture_part", instance.part)
         if not self.is_new:
+            initial.setdefault("answer", answer_of(instance) or "")
             initial.setdefault("part", part_value(instance.panel_id, instance.attached_item_id))
             initial["also_from"] = list(instance.also_from.values_list("pk", flat=True))
         super().__init__(*args, **kwargs)
@@ -170,6 +212,12 @@ class FindingForm(RecordedForm):
     def says_how_measured(self) -> bool:
         """Whether something stands in the boxes that are folded away, or is wrong there."""
         return any(self[name].value() for name in FOLDED) or bool(self.errors.keys() & set(FOLDED))
+
+    @property
+    def says_measure(self) -> bool:
+        """Whether something stands in the boxes of a measure, or is wrong there."""
+        typed = any(self[name].value() for name in ("measure", *MEASURE_BOXES))
+        return typed or bool(self.errors.keys() & {"measure", *MEASURE_BOXES})
 
     @property
     def length_words(self) -> Words:
@@ -205,6 +253,8 @@ class FindingForm(RecordedForm):
             attached_item=part.item,
             in_what=cleaned.get("picture_part") or "",
             amount=amount,
+            # Left open, nobody was asked, unless the kind asks.
+            answer=cleaned.get("answer") or None,
             # The unit is offered by the kind; without a number it says nothing.
             unit=cleaned.get("unit") or "" if amount is not None else "",
             **by_name,

@@ -1,5 +1,6 @@
 """Dangers of a building, all that was said and done about each, and the areas closed for them."""
 
+from datetime import date
 from typing import Self
 
 from django.db import models
@@ -7,7 +8,8 @@ from django.db.models import F, Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from condition.compute.danger.facts import Act
+from condition.compute.danger.facts import Act, DangerFacts
+from condition.compute.danger.state import DangerState, state_of
 from condition.models.choices import (
     ActKind,
     ClosureEndKind,
@@ -21,6 +23,7 @@ from condition.models.choices import (
     Side,
     TradeOf,
 )
+from condition.models.danger_facts import facts_of
 from condition.models.vocabulary import FindingKind
 from sites.models.building import Building
 from sites.models.fields import (
@@ -30,6 +33,7 @@ from sites.models.fields import (
     one_of_or_none,
     sent_digest,
 )
+from sites.services.numbers import today_at
 
 
 class DangerQuerySet(models.QuerySet["Danger"]):
@@ -56,7 +60,7 @@ class DangerQuerySet(models.QuerySet["Danger"]):
 class Danger(Evidence):
     """One thing at one place that can come down, cut or shock. It stands until somebody ends it.
 
-    It has no column for its state: see `condition.services.dangers.state_of_danger`.
+    It has no column for its state: that is worked out from its acts, see `state_on`.
     """
 
     building = models.ForeignKey(Building, models.PROTECT, related_name="dangers")
@@ -118,6 +122,14 @@ class Danger(Evidence):
     def get_absolute_url(self) -> str:
         return reverse("condition:danger", args=[self.pk])
 
+    def facts(self) -> DangerFacts:
+        """Return what is recorded of it. Reads its acts: `with_facts` for a list."""
+        return facts_of(self)
+
+    def state_on(self, day: date | None = None) -> DangerState:
+        """Return how it stands on a day; today at its building unless given."""
+        return state_of(self.facts(), day or today_at(self.building))
+
     @property
     def subject_key(self) -> object:
         """The key of the one thing it is about; its own where that is in words alone."""
@@ -177,9 +189,7 @@ class DangerAct(Evidence):
     look_by = models.DateField(_("look again by"), null=True, blank=True)
     cures_on = models.DateField(_("cured from"), null=True, blank=True)
     parts_carry = models.BooleanField(_("the parts alone carry it"), default=False)
-    of = models.ForeignKey(
-        "self", models.PROTECT, related_name="later_acts", null=True, blank=True, editable=False
-    )
+    of = models.ForeignKey("self", models.PROTECT, related_name="later_acts", null=True, blank=True)
     holds = models.BooleanField(_("it holds"), null=True, blank=True)
     is_reported = models.BooleanField(_("reported, not seen"), default=False)
     end = models.CharField(_("how it ended"), max_length=12, choices=DangerEnd.choices, blank=True)
@@ -234,6 +244,27 @@ class DangerAct(Evidence):
 
     def __str__(self) -> str:
         return f"{self.get_act_display()} on {self.day}"
+
+    @property
+    def headline(self) -> str:
+        """What it was, in a few words: `It could come down`, `Wired to the bar`, `It holds`."""
+        if self.act == Act.MEASURE:
+            return self.measure_words
+        if self.act == Act.LOOK:
+            words = _("It holds") if self.holds else _("Found failed")
+            return f"{words} ({_('reported, not seen')})" if self.is_reported else str(words)
+        if self.act == Act.END:
+            return str(self.get_end_display())
+        if self.act == Act.ANSWER:
+            return str(self.get_answer_display()) if self.answer else str(_("Not answered"))
+        return str(self.get_act_display())
+
+    @property
+    def measure_words(self) -> str:
+        """What was done, as it was written, or else by its kind: `Held, a bar`."""
+        kind = str(self.get_measure_display())
+        held = f"{kind}, {str(self.get_fixed_to_display()).lower()}" if self.fixed_to else kind
+        return self.because.strip().rstrip(".") or held
 
 
 class Area(Evidence):

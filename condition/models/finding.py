@@ -13,14 +13,13 @@ from condition.models.choices import (
     AmountUnit,
     ConditionClass,
     Extent,
-    Outcome,
     Part,
     RecommendationClass,
-    SeenFrom,
     Side,
     UrgencyClass,
 )
-from condition.models.survey import Inspection, Survey
+from condition.models.danger import Danger
+from condition.models.survey import Survey
 from condition.models.vocabulary import FindingKind
 from sites.models.building import Building
 from sites.models.fields import (
@@ -48,41 +47,22 @@ class FindingQuerySet(models.QuerySet["Finding"]):
             Exists(FindingSource.objects.order_by().filter(earlier=OuterRef("pk")))
         )
 
-    def open_hazards(self) -> Self:
-        """Dangerous findings that no later survey saw again or, from near by, found gone.
+    def of_open_dangers(self) -> Self:
+        """Sightings of a danger that nobody ended."""
+        return self.filter(danger__in=Danger.objects.not_ended())
 
-        A finding that continues or comes from one takes its place, and so does one of the same
-        kind on the same subject. A look clears the side it was of, never from the floor: a loose
-        tab cannot be judged from there.
-        """
-        later = {"survey__day__gt": OuterRef("survey__day")}
-        again = Finding.objects.filter(
-            **later, subject_key=OuterRef("subject_key"), kind=OuterRef("kind")
-        )
-        gone = Inspection.objects.filter(
-            Q(subject_key=OuterRef("subject_key")) | Q(subject_key=OuterRef("opening")),
-            Q(side=Side.BOTH) | Q(side=OuterRef("side")),
-            **later,
-            outcome=Outcome.NOTHING_FOUND,
-        ).exclude(seen_from=SeenFrom.FLOOR)
-        standing = self.filter(hazard=True).not_continued()
-        return standing.exclude(Exists(again)).exclude(Exists(gone))
-
-    def by_danger(self) -> Self:
-        """The order a committee reads in: hazards, then urgency, then place."""
-        return self.order_by(
-            "-hazard",
-            models.F("urgency_class").desc(nulls_last=True),
-            models.F("condition_class").desc(nulls_last=True),
-            "opening__order",
-            "number",
-        )
+    def with_dangers(self) -> Self:
+        """Load what tells whether each can hurt somebody today."""
+        return self.prefetch_related(Prefetch("danger", Danger.objects.with_facts()))
 
     def for_list(self) -> Self:
         """Load what a row of findings reads, photographs included."""
-        return self.select_related(
+        rows = self.select_related(
             "kind", "opening", "panel", "attached_item", "survey", "continues__survey"
-        ).prefetch_related("photographs__renditions", shown_by("photographs__findings"))
+        )
+        return rows.with_dangers().prefetch_related(
+            "photographs__renditions", shown_by("photographs__findings")
+        )
 
 
 def shown_by(lookup: str) -> Prefetch:
@@ -141,8 +121,6 @@ class Finding(SubjectModel):
     )
     position = models.CharField(_("where on it"), max_length=240, blank=True)
     note = models.TextField(_("note"), blank=True)
-    hazard = models.BooleanField(_("can hurt someone"), default=False)
-    made_safe = models.CharField(_("made safe by"), max_length=240, blank=True)
     condition_class = class_field(_("condition class"), ConditionClass)
     urgency_class = class_field(_("urgency class"), UrgencyClass)
     recommendation_class = class_field(_("recommendation class"), RecommendationClass)
@@ -205,10 +183,21 @@ class Finding(SubjectModel):
             length_constraint("finding", "span"),
             length_constraint("finding", "within"),
         ]
-        indexes = [models.Index(fields=["survey", "hazard"], name="finding_hazards")]
 
     def __str__(self) -> str:
         return f"{self.number} {self.kind} at {self.subject_label}"
+
+    @property
+    def hazard(self) -> bool:
+        """Whether its danger can hurt somebody today. `with_dangers` loads what that reads."""
+        return self.danger is not None and self.danger.state_on().is_dangerous
+
+    @property
+    def made_safe(self) -> str:
+        """What holds the danger today, in words; empty where nothing is recorded that does."""
+        held = self.danger.state_on().held_by if self.danger else None
+        acts = self.danger.acts.all() if self.danger and held else ()
+        return next((act.measure_words for act in acts if held and act.pk == held.facts.key), "")
 
     def get_absolute_url(self) -> str:
         return reverse("condition:finding", args=[self.pk])

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from condition.models.choices import ActionUnit, Step
+from condition.models.choices import ActionUnit, Step, TradeOf
 from sites.models.fields import UUIDModel, not_blank, one_of
 
 
@@ -39,6 +39,13 @@ class DangerRow(UUIDModel):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def judges_words(self) -> str:
+        """Who may say that such a danger is over: `mason, engineer`."""
+        judges = ", ".join(str(TradeOf(each).label).lower() for each in self.judges)
+        took = _("whoever took it away") if self.takers_end else ""
+        return "; ".join(part for part in (judges, str(took)) if part)
 
 
 class FindingKind(UUIDModel):

@@ -106,7 +106,7 @@ def say_gone(survey: Survey, earlier: Finding, seen_from: str, user: User) -> In
         unit=earlier.unit,
         of_total=earlier.of_total,
         water=False,
-        hazard=False,
+        answer=None,
         condition_class=ConditionClass.NO_SYMPTOMS.value,
         urgency_class=UrgencyClass.LONG_TERM.value,
         recommendation_class=RecommendationClass.NO_MEASURES.value,
@@ -151,7 +151,8 @@ def _continuing(survey: Survey, earlier: Finding) -> FindingData:
         continues=earlier.pk,
         also_from=(),
         within=None,
-        made_safe="",
+        # What was answered of the danger stands: it goes on with the finding that continues it.
+        answer=None,
     )
 
 

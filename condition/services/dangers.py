@@ -2,33 +2,13 @@
 
 from collections.abc import Iterable
 from datetime import date
-from decimal import Decimal
-from typing import Final
 from uuid import UUID
 
-from condition.compute.danger.facts import (
-    Act,
-    ActFacts,
-    DangerFacts,
-    DangerRow,
-    EndKind,
-    Falls,
-    FixedTo,
-    MeasureKind,
-    Trade,
-    Under,
-    sides_of,
-)
-from condition.compute.danger.state import DangerState, state_of
-from condition.models import Area, AreaClosure, Danger, DangerAct
-from condition.models.choices import Side
-from sites.compute.fixings.item_mass import mass_of
+from condition.compute.danger.state import DangerState
+from condition.documents.danger_words import DangerLine, danger_line
+from condition.models import Area, AreaClosure, Danger
+from sites.documents.words import locale_of
 from sites.models import Building
-from sites.services.figures import figures_of
-from sites.services.fixings import item_facts
-from sites.services.numbers import today_at
-
-OTHER: Final = "other"
 
 
 def dangers_at(building: Building) -> list[tuple[Danger, DangerState]]:
@@ -40,60 +20,25 @@ def with_states(
     dangers: Iterable[Danger], on: date | None = None
 ) -> list[tuple[Danger, DangerState]]:
     """Return dangers with their states, each on `on` or today at its building; worst first."""
-    pairs = [(danger, state_of_danger(danger, on)) for danger in dangers]
+    pairs = [(danger, danger.state_on(on)) for danger in dangers]
     return sorted(pairs, key=_pressing)
 
 
-def state_of_danger(danger: Danger, on: date | None = None) -> DangerState:
-    """Return how a danger stands on a day, today at its building unless given."""
-    return state_of(facts_of(danger), on or today_at(danger.building))
+def line_of(danger: Danger) -> DangerLine:
+    """Return a danger as it is shown, open or not."""
+    shut = shut_areas([danger]).get(danger.pk)
+    return danger_line(danger, danger.state_on(), locale_of(danger.building), shut)
 
 
-def facts_of(danger: Danger) -> DangerFacts:
-    """Return what is recorded of a danger. Reads its acts: `with_facts` for a list."""
-    opening = danger.opening
-    place = opening or danger.building
-    under = tuple(
-        Under(opening.who_is_under(side) if opening else getattr(place, f"under_{side}"))
-        for side in sides_of(danger.side)
-    )
-    return DangerFacts(
-        row=row_of(danger),
-        under=under,
-        acts=tuple(_act(act) for act in danger.acts.all()),
-        light_and_low=_is_light_and_low(danger),
-    )
-
-
-def _is_light_and_low(danger: Danger) -> bool:
-    """Whether it is a light plate near the floor. What is not known, or at the limit, is not."""
-    item = danger.attached_item
-    if item is None or item.lower_edge_mm is None or danger.side != Side.INSIDE:
-        return False
-    figures = figures_of(danger.building.studio)
-    mass = mass_of(item_facts(item), figures)
-    low_mm = Decimal(str(figures.number("danger.low_edge"))) * 1000
-    return (
-        mass is not None
-        and mass.kg < figures.number("danger.light_kg")
-        and item.lower_edge_mm < low_mm
-    )
-
-
-def row_of(danger: Danger) -> DangerRow:
-    """Return the row of the studio's table that a danger is judged by."""
-    rows = {row.code: row for row in danger.building.studio.danger_rows.all()}
-    item = danger.attached_item
-    of_item = [row for row in rows.values() if item and item.kind in row.item_kinds]
-    row = of_item[0] if of_item else danger.kind.danger_row or rows[OTHER]
-    return DangerRow(
-        code=row.code,
-        holds_on=frozenset(FixedTo(each) for each in row.holds_on),
-        judges=frozenset(Trade(each) for each in row.judges),
-        covering_counts=row.covering_counts,
-        takers_end=row.takers_end,
-        falls=row.falls,
-    )
+def lines_of(dangers: Iterable[Danger]) -> list[DangerLine]:
+    """Return dangers that nobody ended as they are listed, the worst first; one judged not to
+    come down is left out."""
+    pairs = [pair for pair in with_states(dangers) if pair[1].is_listed]
+    shut = shut_areas(danger for danger, _state in pairs)
+    return [
+        danger_line(each, state, locale_of(each.building), shut.get(each.pk))
+        for each, state in pairs
+    ]
 
 
 def shut_areas(dangers: Iterable[Danger]) -> dict[UUID, list[Area]]:
@@ -114,24 +59,4 @@ def _pressing(pair: tuple[Danger, DangerState]) -> tuple[object, ...]:
         -state.urgency_at_least,
         danger.opened_on,
         danger.pk,
-    )
-
-
-def _act(act: DangerAct) -> ActFacts:
-    return ActFacts(
-        key=act.pk,
-        act=Act(act.act),
-        day=act.day,
-        at=act.received_at,
-        answer=Falls(act.answer),
-        because=act.because,
-        knew_until=act.knew_until,
-        measure=MeasureKind(act.measure) if act.measure else None,
-        fixed_to=FixedTo(act.fixed_to),
-        look_by=act.look_by,
-        cures_on=act.cures_on,
-        parts_carry=act.parts_carry,
-        of=act.of_id,
-        holds=act.holds is not False,
-        end=EndKind(act.end) if act.end else None,
     )

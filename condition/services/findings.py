@@ -22,6 +22,11 @@ def why_it_stays(finding: Finding) -> str:
             "Report %(number)s has been issued from this survey and names its findings. "
             "Change this finding instead, and say in its note what was mistaken."
         ) % {"number": report.number}
+    if finding.danger_id is not None:
+        return _(
+            "A danger was recorded with this finding, and what was said of it stays. If it was a "
+            "mistake, say so on the page of the danger."
+        )
     if named := _named_by(finding):
         return _("This finding is named by %(named)s. Take it off there first.") % {
             "named": ", ".join(named)

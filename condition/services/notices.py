@@ -115,9 +115,6 @@ def ask_for_notice(finding: Finding, words: NoticeWords, version: int, user: Use
             )
         there.arguments = there.arguments | {"words": said}
         there.save(update_fields=["arguments"])
-    if not held.made_safe.strip():
-        held.made_safe = words.done
-        held.save(update_fields=["made_safe"])
     return ask_for(
         finding.survey.building.studio,
         TASK,

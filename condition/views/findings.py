@@ -12,8 +12,9 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from condition.access import finding_for, survey_for
 from condition.hooks import hooks
-from condition.models import Finding, Survey
+from condition.models import Danger, Finding, Survey
 from condition.services.continuing import chain_of
+from condition.services.dangers import line_of
 from condition.services.findings import FindingStaysError, take_away_finding, why_it_stays
 from condition.views.classes import classes_told
 from condition.views.finding_form import FindingPage
@@ -36,8 +37,10 @@ def finding(request: AppRequest, key: UUID) -> HttpResponse:
     pictures = pictures_of(photographs, building.studio_id, SCREEN_PX)
     chain = chain_of(shown)
     chain = chain if len(chain) > 1 else []
+    danger = Danger.objects.with_facts().filter(findings=shown).first()
     context = {
         "finding": shown,
+        "danger": line_of(danger) if danger else None,
         "classes": classes_told(shown),
         "row": finding_row(shown, pictures, request.user.units),
         "building": building,

@@ -8,7 +8,7 @@ from uuid import UUID
 
 from django.db.models import Max, OuterRef, Subquery
 
-from condition.models import Finding, Survey
+from condition.models import Danger, Finding, Survey
 from condition.models.choices import UrgencyClass
 from condition.models.finding import FindingQuerySet
 from sites.hooks import Mark, Marks
@@ -65,7 +65,11 @@ def _marks(findings: FindingQuerySet, by: str) -> Marks:
 
 
 def _dangerous(findings: FindingQuerySet, by: str) -> set[UUID]:
-    return set(findings.open_hazards().order_by().values_list(by, flat=True).distinct())
+    """What of it a danger that nobody ended can hurt somebody at today."""
+    dangers = Danger.objects.not_ended().filter(findings__in=findings).with_facts()
+    dangerous = [danger for danger in dangers.distinct() if danger.state_on().is_dangerous]
+    rows = findings.filter(danger__in=dangerous).order_by()
+    return set(rows.values_list(by, flat=True).distinct())
 
 
 def _grouped(seen: Iterable[Seen]) -> dict[UUID, list[Seen]]:

@@ -86,7 +86,7 @@ def _dangers(told: Reviewed, survey: Survey, review: Review, earlier: Sequence[F
         "%d dangers do not say how they were made safe",
         len(open_ones),
     )
-    links = _findings(open_ones, "finding-edit", "id_made_safe")
+    links = _findings(open_ones, "finding-edit", "id_measure")
     line = Line("not-made-safe", _count(text, open_ones), DANGER, links)
     told.add(line, len(open_ones), _("every danger made safe"))
     carried = [each for each in earlier if each.hazard]

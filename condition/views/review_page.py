@@ -1,6 +1,5 @@
 """The review of a survey: what is still open, what is proposed, dangers answered, then issued."""
 
-from typing import Final
 from uuid import UUID
 
 from django.contrib import messages
@@ -9,7 +8,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from condition.access import survey_for
 from condition.compute.classes.propose import Proposal
@@ -23,7 +22,7 @@ from condition.services.continuing import offered
 from condition.services.issuing import why_not_ready
 from condition.views.classes import Mark, marks_of, shown_as
 from condition.views.names import survey_name
-from condition.views.review import FindingRow, Review, finding_row, review_of
+from condition.views.review import FindingRow, finding_row, review_of
 from condition.views.review_lines import reviewed
 from sites.access import abilities_at
 from sites.compute.roles import ISSUE_REPORTS, SURVEY
@@ -31,19 +30,11 @@ from sites.services.figures import figures_of
 from sites.services.recording import NotRecordedError
 from sites.web import AppRequest
 
-MADE_SAFE_LENGTH: Final = Finding._meta.get_field("made_safe").max_length or 0
 
-
-@require_http_methods(["GET", "POST"])
+@require_safe
 def survey_review(request: AppRequest, key: UUID) -> HttpResponse:
-    """Show a survey read through before its report; take in how a danger was made safe."""
+    """Show a survey read through before its report."""
     survey = survey_for(request.user, key, SURVEY)
-    problem, typed = "", ""
-    if request.method == "POST":
-        typed = request.POST.get("made_safe", "")
-        problem = _say_made_safe(request, survey, typed)
-        if not problem:
-            return redirect(reverse("condition:survey-review", args=[survey.pk]))
     review = review_of(survey, request.user.units)
     earlier = offered(survey)
     alike = groups_alike(review.photographs, figures_of(survey.building.studio))
@@ -57,14 +48,8 @@ def survey_review(request: AppRequest, key: UUID) -> HttpResponse:
         "may_issue": ISSUE_REPORTS in abilities_at(request.user, survey.building),
         "not_ready": why_not_ready(review.says_something, review.waiting_count),
         "issued": survey.reports.order_by("-version").only("number", "version").first(),
-        "problem": problem,
-        "problem_of": request.POST.get("finding", ""),
-        "problem_apart": problem and not _is_asked(review, request.POST.get("finding", "")),
-        "typed": typed,
-        "longest": MADE_SAFE_LENGTH,
     }
-    status = 422 if problem else 200
-    return render(request, "condition/survey_review.html", context, status=status)
+    return render(request, "condition/survey_review.html", context)
 
 
 @require_http_methods(["GET", "POST"])
@@ -138,27 +123,3 @@ def _accept(request: AppRequest, survey: Survey) -> None:
         messages.warning(request, text)
     if not ticked:
         messages.error(request, _("Tick the findings first."))
-
-
-def _is_asked(review: Review, key: str) -> bool:
-    """Whether the page asks how this danger was made safe, so that a problem stands beside it."""
-    return key in {str(finding.pk) for finding in review.not_made_safe}
-
-
-def _say_made_safe(request: AppRequest, survey: Survey, typed: str) -> str:
-    """Note how a danger of the survey was made safe; return what is wrong, "" if nothing is."""
-    there = {str(each.pk): each for each in survey.findings.filter(hazard=True)}
-    finding = there.get(request.POST.get("finding", ""))
-    if finding is None:
-        return _("That danger is no longer there. Look again.")
-    words = typed.strip()
-    if not words:
-        return _("Say what was done: taped, netted, taken down, the area closed.")
-    if len(words) > MADE_SAFE_LENGTH:
-        return _("Say it in at most %d letters.") % MADE_SAFE_LENGTH
-    if "\0" in words:
-        return _("That holds a character that cannot be kept. Type it again.")
-    finding.made_safe = words
-    finding.save(update_fields=["made_safe"])
-    messages.success(request, _("Noted how finding %d was made safe.") % finding.number)
-    return ""

@@ -24,14 +24,6 @@ SHOWN_AT_ONCE = 12
 STILL_UNDER_WAY_DAYS = 31
 
 
-def hazards_section(request: AppRequest, building: Building) -> Section | None:
-    """Dangers of the building that no later survey has answered."""
-    open_hazards = Finding.objects.of_building(building).open_hazards()
-    hazards = list(open_hazards.for_list().order_by("-survey__day", "opening__order", "number"))
-    context = {"hazards": hazards}
-    return Section(5, "condition/building_hazards.html", context) if hazards else None
-
-
 def surveys_section(request: AppRequest, building: Building) -> Section:
     surveys = (
         building.surveys.for_list()

@@ -1,6 +1,6 @@
 """What needs somebody today, for one user: a start of each list, in a fixed number of queries."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any, Final
@@ -9,8 +9,10 @@ from django.core.paginator import Page, Paginator
 from django.db.models import Count, F, Q, QuerySet
 from django.utils import timezone
 
-from condition.models import Finding, Photograph, Survey
+from condition.documents.danger_words import DangerLine
+from condition.models import Danger, Photograph, Survey
 from condition.models.choices import PhotographState
+from condition.services.dangers import lines_of
 from condition.services.notices import open_notices_for
 from restoration.models import Estimate, Quote
 from restoration.models.choices import Decision
@@ -26,7 +28,7 @@ SHORT: Final = 5
 LONG: Final = 50
 NEWS: Final = timedelta(days=14)
 
-Rows = QuerySet[Any]
+Rows = QuerySet[Any] | Sequence[Any]
 
 
 @dataclass(frozen=True)
@@ -57,15 +59,10 @@ class WaitingQuote:
     locale: str
 
 
-def open_hazards(user: User) -> Rows:
-    """The dangers at the user's buildings that nobody has seen gone, not made safe ones first."""
-    return (
-        Finding.objects.filter(survey__building__in=Building.objects.open_to(user))
-        .open_hazards()
-        .select_related("kind", "opening", "panel", "attached_item", "survey__building")
-        .annotate(is_made_safe=~Q(made_safe=""))
-        .order_by("is_made_safe", "-survey__day", "opening__order", "number")
-    )
+def open_dangers(user: User) -> Sequence[DangerLine]:
+    """The dangers at the user's buildings that nobody ended, the worst first."""
+    rows = Danger.objects.filter(building__in=Building.objects.open_to(user))
+    return lines_of(rows.not_ended().with_facts())
 
 
 def surveys_under_way(user: User) -> Rows:
@@ -132,7 +129,7 @@ def failed_jobs(user: User) -> Rows:
 
 LISTS: Final[dict[str, Callable[[User], Rows]]] = {
     "notices": open_notices_for,
-    "dangers": open_hazards,
+    "dangers": open_dangers,
     "surveys": surveys_under_way,
     "photographs": photographs_in_trouble,
     "quotes": waiting_quotes,

@@ -119,7 +119,13 @@ def act_problems(data: ActData, known: KnownDanger) -> Iterator[Refused]:
 
 
 def answer_problems(
-    answer: str, because: str, judged_from: str, trade: Trade, row: DangerRow, *, is_shut: bool
+    answer: str,
+    because: str,
+    judged_from: str,
+    trade: Trade,
+    row: DangerRow,
+    *,
+    is_shut: bool = False,
 ) -> Iterator[Refused]:
     """Yield why "it cannot come down" cannot stand; every other answer can."""
     if answer != Falls.NO:
@@ -135,12 +141,7 @@ def answer_problems(
 
 def _answer(data: ActData, known: KnownDanger) -> Iterator[Refused]:
     yield from answer_problems(
-        data.answer,
-        data.because,
-        data.judged_from,
-        data.trade,
-        known.row,
-        is_shut=known.is_shut,
+        data.answer, data.because, data.judged_from, data.trade, known.row, is_shut=known.is_shut
     )
 
 
@@ -150,7 +151,7 @@ def _measure(data: ActData, _known: KnownDanger) -> Iterator[Refused]:
     if data.look_by is not None and data.look_by < data.day:
         yield refused("look_by", LOOK_BY)
     if data.measure == MeasureKind.TAKEN_AWAY:
-        yield from _placement(data)
+        yield from placement_problems(data.placed, data.holder)
 
 
 def _look(data: ActData, known: KnownDanger) -> Iterator[Refused]:
@@ -169,7 +170,7 @@ def _end(data: ActData, known: KnownDanger) -> Iterator[Refused]:
     end = EndKind(data.end)
     yield from _end_judged(end, data, known.row)
     if end == EndKind.TAKEN_AWAY:
-        yield from _placement(data)
+        yield from placement_problems(data.placed, data.holder)
     elif end == EndKind.MENDED:
         yield from _mended(data)
     elif end in BECAUSE_OF and not data.because.strip():
@@ -192,10 +193,11 @@ def _mended(data: ActData) -> Iterator[Refused]:
         yield refused("cures_on", NOT_CURED)
 
 
-def _placement(data: ActData) -> Iterator[Refused]:
-    if not data.placed.strip():
+def placement_problems(placed: str, holder: str) -> Iterator[Refused]:
+    """Yield what is not said of a thing that was taken away: where it is, and who has it."""
+    if not placed.strip():
         yield refused("placed", NO_PLACE)
-    if not data.holder.strip():
+    if not holder.strip():
         yield refused("holder", NO_HOLDER)
 
 

@@ -125,6 +125,14 @@ class DangerRow:
         return Trade.ANYONE in self.judges or trade in self.judges
 
 
+# Where a studio has no row for it.
+ANYTHING_ELSE: Final = DangerRow(
+    "other",
+    frozenset({FixedTo.BAR, FixedTo.FRAME, FixedTo.STONE}),
+    frozenset({Trade.SURVEYOR, Trade.GLAZIER, Trade.CONSERVATOR}),
+)
+
+
 @dataclass(frozen=True)
 class ActFacts:
     """One act, with what belongs to its kind; the rest stays as it is by default.

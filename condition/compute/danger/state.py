@@ -80,6 +80,11 @@ class DangerState:
         return self.standing in DANGEROUS
 
     @property
+    def is_listed(self) -> bool:
+        """Whether it stands among the open ones: neither ended nor judged not to come down."""
+        return self.standing in (*DANGEROUS, Standing.MAY_BE_LOST, Standing.SLEEPING)
+
+    @property
     def is_held(self) -> bool:
         return self.held_by is not None
 

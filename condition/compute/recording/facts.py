@@ -14,6 +14,7 @@ from decimal import Decimal
 from functools import cached_property
 from typing import Any, Final
 
+from condition.compute.danger.facts import ANYTHING_ELSE, DangerRow, Falls
 from sites.compute.lengths import Length
 
 Key = Any
@@ -74,7 +75,11 @@ class FindingData(AboutSubject):
 
     number: the one it has already, as in notes taken on site; None: the next of its survey.
     own_key: what its surveyor calls it by, kept for ever once recorded.
-    amount: in `unit`, of_total: out of so many. hazard: None where nobody was asked.
+    amount: in `unit`, of_total: out of so many.
+    answer: to "can it come down?", "" where it was asked and not answered, None where nobody was
+    asked; because and judged_from: of a no. measure: what was done at once, in words in `done`;
+    fixed_to, keeper, look_by: what holds it, who keeps it, when to look again; placed, holder:
+    where a thing is that was taken away, and who has it.
     in_what: of the picture. continues: the earlier finding its trend goes back to; also_from:
     earlier ones that have come together with that one in this.
     """
@@ -94,8 +99,16 @@ class FindingData(AboutSubject):
     datum: str = ""
     diagnosis: str = ""
     note: str = ""
-    hazard: bool | None = None
-    made_safe: str = ""
+    answer: str | None = None
+    because: str = ""
+    judged_from: str = ""
+    measure: str = ""
+    fixed_to: str = ""
+    done: str = ""
+    keeper: str = ""
+    look_by: datetime.date | None = None
+    placed: str = ""
+    holder: str = ""
     condition_class: int | None = None
     urgency_class: int | None = None
     recommendation_class: int | None = None
@@ -106,6 +119,11 @@ class FindingData(AboutSubject):
     @property
     def levels(self) -> tuple[int | None, int | None, int | None]:
         return self.condition_class, self.urgency_class, self.recommendation_class
+
+    @property
+    def says_danger(self) -> bool:
+        """Whether it was answered, or asked and not answered, and the answer is not a no."""
+        return self.answer is not None and self.answer != Falls.NO
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -150,12 +168,13 @@ class KnownPart:
 
 @dataclass(frozen=True)
 class KnownKind:
-    """A kind of finding: the units its amounts may have (any where there is none), and whether
-    by its nature it can drop something on people."""
+    """A kind of finding: the units its amounts may have (any where there is none), whether by
+    its nature it can drop something on people, and who may judge such a danger."""
 
     name: str
     units: tuple[str, ...] = ()
     danger: bool = False
+    row: DangerRow = ANYTHING_ELSE
 
 
 @dataclass(frozen=True, kw_only=True)

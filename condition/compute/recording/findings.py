@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
+from condition.compute.danger.acts import answer_problems, placement_problems
+from condition.compute.danger.facts import ANYTHING_ELSE, MeasureKind, Trade
 from condition.compute.recording.facts import (
     Context,
     FindingData,
@@ -32,7 +34,7 @@ NO_COUNT: Final = gettext_noop("%(amount)s is no count. Give a whole number.")
 ABOVE_WHOLE: Final = gettext_noop("A share cannot be above 100 %%.")
 NO_TOTAL: Final = gettext_noop("Only a number of things is out of a total.")
 TOTAL_TOO_LOW: Final = gettext_noop("The count, %(amount)s, is above the total it is out of.")
-ASKED: Final = gettext_noop('The kind "%(kind)s" can fall on people. Say yes or no.')
+NO_ANSWER: Final = gettext_noop("Say first whether it can come down.")
 DANGER_WAITS: Final = gettext_noop(
     "It can hurt someone, so its urgency cannot be “Long term”: choose a higher one, or say that "
     "it cannot hurt anyone."
@@ -57,10 +59,14 @@ NUMBER_TAKEN: Final = gettext_noop("This survey has a finding %(number)s already
 
 
 def completed(data: FindingData, known: Context) -> FindingData:
-    """Return the values with the unit filled in where the kind is measured in one alone."""
+    """Return the values with what follows from the kind: its only unit, and that it is asked
+    whether it can come down."""
     kind = known.kinds.get(data.kind)
     if data.amount is not None and not data.unit and kind and len(kind.units) == 1:
-        return replace(data, unit=kind.units[0])
+        data = replace(data, unit=kind.units[0])
+    if kind and kind.danger and data.answer is None:
+        # Asked and not answered: that counts as danger, and is said.
+        data = replace(data, answer="")
     return data
 
 
@@ -77,12 +83,25 @@ def finding_problems(
     yield from _number(data, known, key)
     yield from _amount(data)
     yield from _unit(data, kind)
-    if kind and kind.danger and data.hazard is None:
-        # Silence is no answer here: a report must not be able to pass over it.
-        yield refused("hazard", ASKED, kind=kind.name)
-    yield from class_problems(data.levels, bool(data.hazard), bool(data.diagnosis.strip()))
+    yield from _danger(data, kind)
+    yield from class_problems(data.levels, data.says_danger, bool(data.diagnosis.strip()))
     yield from _earlier_ones(data, known, key)
     yield from _contradiction(data, known)
+
+
+def _danger(data: FindingData, kind: KnownKind | None) -> Iterator[Refused]:
+    """What was answered and done about danger. No answer at all is taken, and counts as danger."""
+    if data.measure and data.answer is None:
+        yield refused("answer", NO_ANSWER)
+    if data.measure == MeasureKind.TAKEN_AWAY:
+        yield from placement_problems(data.placed, data.holder)
+    yield from answer_problems(
+        data.answer or "",
+        data.because,
+        data.judged_from,
+        Trade.SURVEYOR,
+        kind.row if kind else ANYTHING_ELSE,
+    )
 
 
 def class_problems(

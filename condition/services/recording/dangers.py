@@ -1,6 +1,6 @@
 """Dangers recorded: found at a survey or told by telephone, and every act about one."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, fields
 from datetime import date, timedelta
 from typing import Any, Final, cast
@@ -13,9 +13,9 @@ from django.utils.translation import gettext as _
 from condition.compute.danger.acts import ActData, KnownDanger, act_problems
 from condition.compute.danger.facts import Act, EndKind, MeasureKind
 from condition.compute.danger.state import state_of
-from condition.compute.recording.facts import Key, WhenSeen
-from condition.models import AreaClosure, Danger, DangerAct
-from condition.services.dangers import facts_of, row_of
+from condition.compute.recording.facts import FindingData, Key, WhenSeen
+from condition.models import AreaClosure, Danger, DangerAct, Finding
+from condition.models.danger_facts import row_of
 from condition.services.recording.sending import (
     column_problems,
     digest_of,
@@ -24,6 +24,7 @@ from condition.services.recording.sending import (
 )
 from sites.access import abilities_at
 from sites.compute.roles import SURVEY
+from sites.keys import uuid7
 from sites.models import AttachedItem, Building, User
 from sites.models.choices import Placement
 from sites.rules.actor import acting_as
@@ -84,7 +85,7 @@ def record_act(data: ActData, key: UUID, user: User) -> DangerAct:
 def problems_of(data: ActData, danger: Danger, act: DangerAct | None = None) -> list[Problem]:
     """Return all that is wrong with an act about a danger."""
     today = today_at(danger.building)
-    facts = facts_of(danger)
+    facts = danger.facts()
     known = KnownDanger(
         row=row_of(danger),
         state=state_of(facts, max(today, data.day)),
@@ -102,17 +103,25 @@ def open_danger(data: DangerData, key: UUID, user: User) -> Danger:
 
     Raises NotRecordedError with all problems.
     """
-    building = Building.objects.filter(pk=data.building).first()
-    if building is None or SURVEY not in abilities_at(user, building):
-        raise NotRecordedError([Problem("building", _("That building is not known here."))])
     with acting_as(str(user.pk)):
-        if there := Danger.objects.filter(pk=key).first():
+        if there := Danger.objects.filter(pk=key, building=data.building).first():
             return there
+        raise_for(why_not_opened(data, user))
         danger = Danger(pk=key, **_columns(data, PLACE_KEYS, without={"answer"}))
-        raise_for([*_of_building(danger, data), *column_problems(danger, [], {})])
         danger.save(force_insert=True)
         answer(danger, data.answer, day=data.opened_on)
     return danger
+
+
+def why_not_opened(data: DangerData, user: User) -> list[Problem]:
+    """Return all that is wrong with a danger that is to be recorded without a survey."""
+    building = Building.objects.filter(pk=data.building).select_related("studio").first()
+    if building is None or SURVEY not in abilities_at(user, building):
+        return [Problem("building", _("That building is not known here."))]
+    danger = Danger(**_columns(data, PLACE_KEYS, without={"answer"}))
+    if not building.studio.finding_kinds.filter(pk=data.kind).exists():
+        return [Problem("kind", _("Say what is wrong with it."))]
+    return [*_of_building(danger, data), *column_problems(danger, [], {})]
 
 
 def answer(danger: Danger, value: str, *, day: date, **values: Any) -> DangerAct:
@@ -135,7 +144,7 @@ def put_back(item: AttachedItem, day: date, user: User) -> None:
     """
     with transaction.atomic(), acting_as(str(user.pk)):
         for danger in Danger.objects.filter(attached_item=item).with_facts():
-            end = state_of(facts_of(danger), day).end
+            end = state_of(danger.facts(), day).end
             if end is not None and end.end in (EndKind.TAKEN_AWAY, EndKind.GONE, EndKind.REMOVED):
                 DangerAct.objects.create(
                     danger=danger,
@@ -178,8 +187,6 @@ def _columns(data: Any, keys: set[str], without: Collection[str] = ()) -> dict[s
 def _of_building(danger: Danger, data: DangerData) -> list[Problem]:
     """What of it is of another building, or of another opening."""
     problems = []
-    if danger.kind_id is None or danger.kind.studio_id != danger.building.studio_id:
-        problems.append(Problem("kind", _("That kind of finding is not known here.")))
     if danger.opening and danger.opening.building_id != danger.building_id:
         problems.append(Problem("opening", _("That opening is not one of this building.")))
     for name in ("panel", "attached_item"):
@@ -191,3 +198,89 @@ def _of_building(danger: Danger, data: DangerData) -> list[Problem]:
     if danger.opened_on > today_at(danger.building):
         problems.append(Problem("opened_on", _("That day is still to come.")))
     return problems
+
+
+def record_dangers(sightings: Sequence[tuple[Finding, FindingData]]) -> None:
+    """Open or go on with the danger of each finding of which one was answered, or asked about.
+
+    One that continues an earlier sighting on the same thing is a sighting of the same danger: a
+    person linked the two. Any other is a danger of its own. An answer already given is not
+    repeated; nothing here ends a danger.
+    """
+    for finding, data in sightings:
+        danger = finding.danger
+        if danger is None:
+            if data.answer is None:
+                continue
+            danger = finding.danger = _same_danger(finding) or _danger_of(finding)
+            finding.save(update_fields=["danger"])
+        _answered(danger, finding, data)
+        if data.measure:
+            act = _row(_measure_of(danger, data, finding.survey.day), uuid7(), "")
+            act.finding = finding
+            act.save(force_insert=True)
+            _follow(act, danger)
+
+
+def _answered(danger: Danger, finding: Finding, data: FindingData) -> None:
+    """Keep an answer that is new. No answer takes none away that was given before."""
+    if data.answer is None or data.answer == answer_of(finding):
+        return
+    if data.answer == "" and danger.acts.exists():
+        return
+    why = {"because": data.because, "judged_from": data.judged_from} if data.answer else {}
+    answer(danger, data.answer, day=finding.survey.day, finding=finding, **why)
+
+
+def answer_of(finding: Finding) -> str | None:
+    """Return what was last answered of a finding itself; None where nobody was asked."""
+    if finding.danger is None:
+        return None
+    answers = [
+        act
+        for act in finding.danger.acts.all()
+        if act.act == Act.ANSWER and act.finding_id == finding.pk
+    ]
+    return answers[-1].answer if answers else None
+
+
+def _same_danger(finding: Finding) -> Danger | None:
+    """The danger of the sighting that a finding continues, where it is on the same thing."""
+    earlier = finding.continues
+    if earlier is None or earlier.danger is None:
+        return None
+    same = _thing(finding) == _thing(earlier)
+    return earlier.danger if same and earlier.danger.state_on().end is None else None
+
+
+def _thing(finding: Finding) -> tuple[Any, ...]:
+    return finding.opening_id, finding.panel_id, finding.attached_item_id
+
+
+def _danger_of(finding: Finding) -> Danger:
+    return Danger.objects.create(
+        building_id=finding.survey.building_id,
+        kind_id=finding.kind_id,
+        opening_id=finding.opening_id,
+        panel_id=finding.panel_id,
+        attached_item_id=finding.attached_item_id,
+        side=finding.side,
+        opened_on=finding.survey.day,
+        seen_at=finding.seen_at,
+        seen_clock_ahead_s=finding.seen_clock_ahead_s,
+    )
+
+
+def _measure_of(danger: Danger, data: FindingData, day: date) -> ActData:
+    return ActData(
+        danger=danger.pk,
+        act=Act.MEASURE,
+        day=day,
+        measure=data.measure,
+        fixed_to=data.fixed_to,
+        because=data.done,
+        keeper=data.keeper,
+        look_by=data.look_by,
+        placed=data.placed,
+        holder=data.holder,
+    )

@@ -20,6 +20,7 @@ from condition.compute.recording.facts import (
 from condition.compute.recording.findings import completed, finding_problems
 from condition.models import Finding, FindingMark, FindingSource, Survey
 from condition.services.classes import keep_all_proposals, keep_how_classed, levels_of
+from condition.services.recording.dangers import answer_of, record_dangers
 from condition.services.recording.known import (
     building_to_record_at,
     finding_label,
@@ -39,7 +40,7 @@ from sites.services.recording import NotRecordedError, Problem
 # Values of the data that are columns of the same name.
 SAME: Final = (
     "side", "extent", "amount", "unit", "of_total", "position", "water", "datum", "diagnosis",
-    "note", "made_safe", "condition_class", "urgency_class", "recommendation_class",
+    "note", "condition_class", "urgency_class", "recommendation_class",
     "classes_reason",
 )  # fmt: skip
 KEYS: Final = ("survey", "opening", "panel", "attached_item", "kind", "continues")
@@ -85,6 +86,7 @@ def record_findings(entries: Mapping[UUID, FindingData], user: User) -> dict[UUI
         _create(made.values(), surveys)
         for key, data in new.items():
             _join(made[key], data.also_from)
+        record_dangers([(made[key], data) for key, data in new.items()])
         keep_all_proposals(list(made.values()), user)
     return done | made
 
@@ -129,6 +131,7 @@ def change_finding(finding: Finding, data: FindingData, user: User) -> Finding:
             setattr(row, name, value)
         row.save()
         _join(row, data.also_from)
+        record_dangers([(row, data)])
         if row.opening_id != opening_before:
             _take_along(row)
         keep_how_classed(row, classed_before, user)
@@ -148,7 +151,7 @@ def finding_data(finding: Finding) -> FindingData:
         **lengths,
         own_key=finding.own_key,
         in_what=finding.part,
-        hazard=finding.hazard,
+        answer=answer_of(finding),
         also_from=tuple(finding.also_from.order_by("pk").values_list("pk", flat=True)),
     )
 
@@ -165,7 +168,6 @@ def columns_of(data: FindingData) -> dict[str, Any]:
         **{f"{name}_id": getattr(data, name) for name in KEYS},
         **lengths,
         "part": data.in_what,
-        "hazard": bool(data.hazard),
     }
 
 
@@ -261,6 +263,9 @@ def _moving(finding: Finding, before: FindingData, data: FindingData) -> list[Pr
     """Why a recorded finding cannot move to another opening."""
     if data.opening is None or data.opening == before.opening:
         return []
+    if finding.danger_id is not None:
+        text = _("A danger of it stands at this opening, so it cannot move to another one.")
+        return [Problem("opening", text)]
     if finding.continuations.exists() or finding.joining_links.exists():
         text = _("A later finding continues this one, so it cannot move to another opening.")
         return [Problem("opening", text)]

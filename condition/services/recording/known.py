@@ -7,6 +7,7 @@ from typing import Any
 from django.db.models import Q
 from django.utils.translation import gettext as _
 
+from condition.compute.danger.facts import ANYTHING_ELSE
 from condition.compute.recording.facts import (
     AboutSubject,
     Context,
@@ -22,6 +23,7 @@ from condition.compute.recording.facts import (
 )
 from condition.compute.recording.subjects import NO_SURVEY
 from condition.models import Finding, FindingKind, FindingSource, Inspection, Survey
+from condition.models.danger_facts import rules_of_row
 from sites.access import abilities_at
 from sites.compute.roles import READ, SURVEY
 from sites.models import AttachedItem, Building, Panel, User
@@ -106,7 +108,15 @@ def _parts(
 
 def _kinds(building: Building, keys: set[Any]) -> dict[Key, KnownKind]:
     rows = FindingKind.objects.filter(studio=building.studio_id, pk__in=keys - {None})
-    return {row.pk: KnownKind(row.name, tuple(row.units), row.danger) for row in rows}
+    return {
+        row.pk: KnownKind(
+            row.name,
+            tuple(row.units),
+            row.danger,
+            rules_of_row(row.danger_row) if row.danger_row else ANYTHING_ELSE,
+        )
+        for row in rows.select_related("danger_row")
+    }
 
 
 def _findings(building: Building, wanted: Q) -> dict[Key, RecordedFinding]:

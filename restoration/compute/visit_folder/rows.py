@@ -219,8 +219,16 @@ class FindingRow(SubjectRow):
     datum: str
     diagnosis: str
     note: str
-    hazard: bool | None
-    made_safe: str
+    answer: str | None
+    because: str
+    judged_from: str | None
+    measure: str | None
+    fixed_to: str | None
+    done: str
+    keeper: str
+    look_by: datetime.date | None
+    placed: str
+    holder: str
     condition_class: int | None
     urgency_class: int | None
     recommendation_class: int | None
