@@ -3,7 +3,15 @@
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from condition.compute.danger.facts import Act, EndKind, Falls, FixedTo, MeasureKind, Trade
+from condition.compute.danger.facts import (
+    Act,
+    EndKind,
+    Falls,
+    FixedTo,
+    MeasureKind,
+    TakersEnd,
+    Trade,
+)
 
 
 class Side(models.TextChoices):
@@ -204,6 +212,7 @@ class ActKind(models.TextChoices):
     LOOK = Act.LOOK.value, _("Look at a measure")
     END = Act.END.value, _("End")
     TAKEN_BACK = Act.TAKEN_BACK.value, _("End taken back")
+    PUT_BACK = Act.PUT_BACK.value, _("Put back in its place")
 
 
 class MeasureTaken(models.TextChoices):
@@ -262,3 +271,9 @@ class HowKnown(models.TextChoices):
 class ClosureEndKind(models.TextChoices):
     REOPENED = "reopened", _("Reopened")
     WITHDRAWN = "withdrawn", _("Withdrawn: it was a mistake")
+
+
+class TakersMayEnd(models.TextChoices):
+    ALWAYS = TakersEnd.ALWAYS.value, _("Yes")
+    SINGLE = TakersEnd.SINGLE.value, _("Of a single piece")
+    NEVER = TakersEnd.NEVER.value, _("No")

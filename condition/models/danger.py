@@ -38,13 +38,18 @@ from sites.services.numbers import today_at
 
 class DangerQuerySet(models.QuerySet["Danger"]):
     def not_ended(self) -> Self:
-        """Leave out what somebody ended, unless the end was taken back."""
+        """Leave out what somebody ended, unless the end was taken back or the thing put back."""
         rows = DangerAct.objects.order_by()
-        taken_back = rows.filter(of=models.OuterRef("pk"), act=Act.TAKEN_BACK)
-        ends = rows.filter(danger=models.OuterRef("pk"), act=Act.END).exclude(
-            models.Exists(taken_back)
+        undone = rows.filter(
+            models.Q(of=models.OuterRef("pk"), act=Act.TAKEN_BACK)
+            | models.Q(
+                danger=models.OuterRef("danger"),
+                act=Act.PUT_BACK,
+                received_at__gte=models.OuterRef("received_at"),
+            )
         )
-        return self.exclude(models.Exists(ends))
+        ends = rows.filter(danger=models.OuterRef("pk"), act=Act.END)
+        return self.exclude(models.Exists(ends.exclude(models.Exists(undone))))
 
     def with_facts(self) -> Self:
         """Load all that the state of a danger is worked out from."""
@@ -54,7 +59,7 @@ class DangerQuerySet(models.QuerySet["Danger"]):
             "opening__building",
             "panel",
             "attached_item",
-        ).prefetch_related("acts", "building__studio__danger_rows")
+        ).prefetch_related("acts", "findings", "building__studio__danger_rows")
 
 
 class Danger(Evidence):

@@ -13,11 +13,12 @@ from condition.compute.danger.facts import (
     Falls,
     FixedTo,
     MeasureKind,
+    TakersEnd,
     Trade,
     Under,
     sides_of,
 )
-from condition.models.choices import Side
+from condition.models.choices import Extent, Side
 from sites.compute.fixings.item_mass import mass_of
 from sites.services.figures import figures_of
 from sites.services.fixings import item_facts
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from condition.models.vocabulary import DangerRow as StudioRow
 
 LIGHT: Final = "danger.light_kg"
+PLATE: Final = "plaque"
 LOW: Final = "danger.low_edge"
 
 
@@ -43,6 +45,7 @@ def facts_of(danger: "Danger") -> DangerFacts:
         under=under,
         acts=tuple(_act(act) for act in danger.acts.all()),
         light_and_low=_is_light_and_low(danger),
+        is_single=_is_single(danger),
     )
 
 
@@ -51,10 +54,21 @@ def _is_light_and_low(danger: "Danger") -> bool:
     item = danger.attached_item
     if item is None or item.lower_edge_mm is None or danger.side != Side.INSIDE:
         return False
+    if item.has_sharp_edges is not False or row_of(danger).code != PLATE:
+        return False
     figures = figures_of(danger.building.studio)
     mass = mass_of(item_facts(item), figures)
     low_mm = Decimal(str(figures.number(LOW))) * 1000
     return mass is not None and mass.kg < figures.number(LIGHT) and item.lower_edge_mm < low_mm
+
+
+def _is_single(danger: "Danger") -> bool:
+    """Whether one thing alone was found there, as far as its latest sighting says."""
+    seen = list(danger.findings.all())
+    latest = max(seen, key=lambda finding: finding.pk, default=None)
+    if latest is None:
+        return True
+    return latest.extent == Extent.ISOLATED and (latest.amount is None or latest.amount <= 1)
 
 
 def row_of(danger: "Danger") -> DangerRow:
@@ -75,10 +89,11 @@ def rules_of_row(row: "StudioRow") -> DangerRow:
     """Return a row of the studio's table as the rules take it."""
     return DangerRow(
         code=row.code,
+        held_by=frozenset(MeasureKind(each) for each in row.held_by),
         holds_on=frozenset(FixedTo(each) for each in row.holds_on),
         judges=frozenset(Trade(each) for each in row.judges),
-        covering_counts=row.covering_counts,
-        takers_end=row.takers_end,
+        takers_end=TakersEnd(row.takers_end),
+        floor_ends=frozenset(EndKind(each) for each in row.floor_ends),
         falls=row.falls,
     )
 

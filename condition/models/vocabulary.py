@@ -5,8 +5,14 @@ from collections.abc import Iterable
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from condition.models.choices import ActionUnit, Step, TradeOf
+from condition.compute.danger.facts import EndKind
+from condition.models.choices import ActionUnit, Step, TakersMayEnd, TradeOf
 from sites.models.fields import UUIDModel, not_blank, one_of
+
+
+def floor_ends() -> list[str]:
+    """The ends that can be judged from the floor, where a studio says nothing else."""
+    return [EndKind.GONE.value, EndKind.TAKEN_AWAY.value]
 
 
 class DangerRow(UUIDModel):
@@ -16,13 +22,19 @@ class DangerRow(UUIDModel):
     code = models.SlugField(max_length=40)
     name = models.CharField(_("what"), max_length=120)
     asked_when = models.CharField(_("asked when"), max_length=400, blank=True)
+    held_by = models.JSONField(_("measures that make it safe for now"), default=list, blank=True)
     holds_on = models.JSONField(_("counts as held by"), default=list, blank=True)
-    covering_counts = models.BooleanField(_("covered or taped is enough"), default=False)
     held_words = models.CharField(_("what counts as made safe for now"), max_length=400, blank=True)
     clear_words = models.CharField(_("what only keeps people away"), max_length=400, blank=True)
     end_words = models.CharField(_("what ends it"), max_length=400, blank=True)
     judges = models.JSONField(_("who may say so"), default=list)
-    takers_end = models.BooleanField(_("whoever took it away may say so"), default=True)
+    takers_end = models.CharField(
+        _("whoever took it away may say so"),
+        max_length=16,
+        choices=TakersMayEnd.choices,
+        default=TakersMayEnd.ALWAYS,
+    )
+    floor_ends = models.JSONField(_("can be judged from the floor"), default=floor_ends, blank=True)
     committee_words = models.CharField(_("what the committee is told"), max_length=400, blank=True)
     # Kinds of attached item for which this row stands, whatever was found on them.
     item_kinds = models.JSONField(default=list, blank=True, editable=False)
@@ -35,6 +47,7 @@ class DangerRow(UUIDModel):
             models.UniqueConstraint(fields=["studio", "code"], name="danger_row_once"),
             not_blank("dangerrow", "code"),
             not_blank("dangerrow", "name"),
+            one_of("dangerrow", "takers_end", TakersMayEnd),
         ]
 
     def __str__(self) -> str:
@@ -44,7 +57,10 @@ class DangerRow(UUIDModel):
     def judges_words(self) -> str:
         """Who may say that such a danger is over: `mason, engineer`."""
         judges = ", ".join(str(TradeOf(each).label).lower() for each in self.judges)
-        took = _("whoever took it away") if self.takers_end else ""
+        took = {
+            TakersMayEnd.ALWAYS: _("whoever took it away"),
+            TakersMayEnd.SINGLE: _("of a single piece, whoever took it off"),
+        }.get(TakersMayEnd(self.takers_end), "")
         return "; ".join(part for part in (judges, str(took)) if part)
 
 

@@ -187,6 +187,7 @@ class ItemData:
     placed_since: date | None = None
     replica_of: Another = None
     lower_edge: Measure = None
+    has_sharp_edges: bool | None = None
     x_mm: Place = None
     y_mm: Place = None
     weighed_kg: Annotated[Decimal | None, Number(Decimal("0.001"), Decimal(99999), 3)] = None

@@ -41,6 +41,7 @@ class ItemForm(RecordedForm):
             "memorial_of",
             "donors",
             "installed",
+            "has_sharp_edges",
             "placement",
             "placed_at",
             "held_by",
@@ -67,7 +68,12 @@ class ItemForm(RecordedForm):
 
     def layout(self) -> Layout:
         return Layout(
-            group(_("What and where"), side_by_side("number", "kind"), "panel", "lower_edge"),
+            group(
+                _("What and where"),
+                side_by_side("number", "kind"),
+                "panel",
+                side_by_side("lower_edge", "has_sharp_edges"),
+            ),
             group(
                 _("Whether it hangs there"),
                 side_by_side("placement", "placed_since"),

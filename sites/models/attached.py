@@ -59,6 +59,7 @@ class AttachedItem(Evidence):
     installed_edtf, installed_earliest, installed_latest = old_date_bounds()
     x_mm, y_mm = place_mm(), place_mm()
     lower_edge_typed, lower_edge_mm = length_typed(), length_mm()
+    has_sharp_edges = models.BooleanField(_("sharp edges"), null=True, blank=True)
     placement = models.CharField(
         _("where it is"), max_length=12, choices=Placement.choices, default=Placement.IN_PLACE
     )

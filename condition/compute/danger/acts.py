@@ -3,16 +3,16 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any, Final
+from typing import Final
 
 from condition.compute.danger.facts import (
     FLOOR,
-    JUDGED_NEAR,
     Act,
     DangerRow,
     EndKind,
     Falls,
     MeasureKind,
+    TakersEnd,
     Trade,
 )
 from condition.compute.danger.state import DangerState
@@ -85,13 +85,15 @@ class ActData(WhenSeen):
 
 @dataclass(frozen=True)
 class KnownDanger:
-    """What stands around an act. today: at the building. is_shut: an area is closed for it."""
+    """What stands around an act. today: at the building. is_shut: an area is closed for it.
+    is_single: one thing alone was found there."""
 
     row: DangerRow
     state: DangerState
     opened_on: date
     today: date
     is_shut: bool = False
+    is_single: bool = True
 
 
 def act_problems(data: ActData, known: KnownDanger) -> Iterator[Refused]:
@@ -134,7 +136,8 @@ def answer_problems(
         yield refused("because", NO_REASON)
     if judged_from in ("", FLOOR):
         yield refused("judged_from", FROM_FLOOR)
-    yield from _judge(trade, row)
+    if not row.may_answer_no(trade):
+        yield _not_theirs(trade, row)
     if is_shut:
         yield refused("answer", SHUT)
 
@@ -168,28 +171,34 @@ def _end(data: ActData, known: KnownDanger) -> Iterator[Refused]:
         yield refused("end", MISSING)
         return
     end = EndKind(data.end)
-    yield from _end_judged(end, data, known.row)
+    yield from _end_judged(end, data, known)
     if end == EndKind.TAKEN_AWAY:
         yield from placement_problems(data.placed, data.holder)
     elif end == EndKind.MENDED:
-        yield from _mended(data)
+        yield from _mended(data, known)
     elif end in BECAUSE_OF and not data.because.strip():
         yield refused("because", BECAUSE_OF[end])
 
 
-def _end_judged(end: EndKind, data: ActData, row: DangerRow) -> Iterator[Refused]:
-    """Whoever took it away may say so, and anybody that a place is empty; else a judge, near by."""
-    if end in JUDGED_NEAR and data.judged_from in ("", FLOOR):
+def _end_judged(end: EndKind, data: ActData, known: KnownDanger) -> Iterator[Refused]:
+    """Who may say so, and from where it can be judged."""
+    if data.judged_from in ("", FLOOR) and end not in known.row.floor_ends:
         yield refused("judged_from", FROM_FLOOR)
-    taken = end in (EndKind.TAKEN_AWAY, EndKind.REMOVED) and row.takers_end
-    if not taken and end != EndKind.GONE:
-        yield from _judge(data.trade, row)
+    took_it = end in (EndKind.TAKEN_AWAY, EndKind.REMOVED) and (
+        known.row.takers_end == TakersEnd.ALWAYS
+        or (known.row.takers_end == TakersEnd.SINGLE and known.is_single)
+    )
+    if not took_it:
+        yield from _judge(data.trade, known.row)
 
 
-def _mended(data: ActData) -> Iterator[Refused]:
+def _mended(data: ActData, known: KnownDanger) -> Iterator[Refused]:
     if not data.tried.strip():
         yield refused("tried", NOT_TRIED)
-    if data.cures_on is not None and data.cures_on > data.day and not data.parts_carry:
+    mended = [each.facts for each in known.state.measures if not each.facts.parts_carry]
+    days = [data.cures_on, *(each.cures_on for each in mended)]
+    uncured = any(day is not None and day > data.day for day in days)
+    if uncured and not data.parts_carry:
         yield refused("cures_on", NOT_CURED)
 
 
@@ -203,5 +212,9 @@ def placement_problems(placed: str, holder: str) -> Iterator[Refused]:
 
 def _judge(trade: Trade, row: DangerRow) -> Iterator[Refused]:
     if not row.may_judge(trade):
-        judges: Any = ", ".join(sorted(row.judges))
-        yield refused("by_trade", NOT_THEIRS, trade=trade.value, judges=judges)
+        yield _not_theirs(trade, row)
+
+
+def _not_theirs(trade: Trade, row: DangerRow) -> Refused:
+    judges = ", ".join(sorted(row.judges))
+    return refused("by_trade", NOT_THEIRS, trade=trade.value, judges=judges)

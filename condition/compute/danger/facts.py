@@ -38,6 +38,7 @@ class Act(StrEnum):
     LOOK = "look"
     END = "end"
     TAKEN_BACK = "taken back"
+    PUT_BACK = "put back"
 
 
 class MeasureKind(StrEnum):
@@ -92,42 +93,60 @@ FLOOR: Final = "floor"
 # From the worst to the least: what counts where several answers stand, or several sides.
 FALLS_ORDER: Final = (Falls.NOW, Falls.COULD, Falls.NOT_JUDGED, Falls.NOT_ANSWERED, Falls.NO)
 UNDER_ORDER: Final = (Under.PEOPLE, Under.NOT_ANSWERED, Under.LET_IN, Under.NOBODY)
-# Ends that somebody must have been near enough to judge; an empty place shows from the floor.
-JUDGED_NEAR: Final = frozenset({EndKind.MENDED, EndKind.REMOVED, EndKind.MISTAKEN})
+# What somebody decided; the others say that nobody has.
+# Trades whose work and word is licensed: where these alone may judge, a surveyor's no is none.
+LICENSED: Final = frozenset(
+    {Trade.MASON, Trade.ENGINEER, Trade.ELECTRICIAN, Trade.LABORATORY, Trade.ECOLOGIST}
+)
+DECIDED: Final = frozenset({Falls.NOW, Falls.COULD, Falls.NO})
+
+
+class TakersEnd(StrEnum):
+    """Whether whoever took a thing away may say that its danger is over."""
+
+    ALWAYS = "always"
+    SINGLE = "a single piece"
+    NEVER = "never"
 
 
 @dataclass(frozen=True)
 class DangerRow:
     """A row of the studio's table by kind: what holds such a danger and who may end it.
 
-    holds_on: what it must be held by to count as made safe. covering_counts: covered or taped is
-    enough. judges: who may say that it is mended, mistaken or cannot come down. takers_end: whoever
-    took it away or took it out may say that it is over. falls: False where nothing can come down
-    (suspect putty): a caution of its own, no danger sign.
+    held_by: the measures that make it safe for now; holds_on: what a thing that is held must hold
+    on to for that. judges: who may say that it is over, or cannot come down; takers_end: whether
+    whoever took it away may say so too. floor_ends: the ends that can be judged from the floor.
+    falls: False where nothing can come down (suspect putty): a caution of its own, no danger sign.
     """
 
     code: str
+    held_by: frozenset[MeasureKind]
     holds_on: frozenset[FixedTo]
     judges: frozenset[Trade]
-    covering_counts: bool = False
-    takers_end: bool = True
+    takers_end: TakersEnd = TakersEnd.ALWAYS
+    floor_ends: frozenset[EndKind] = frozenset({EndKind.GONE, EndKind.TAKEN_AWAY})
     falls: bool = True
 
     def holds(self, measure: MeasureKind, fixed_to: FixedTo) -> bool:
-        """Whether a measure makes such a danger safe for now. What hangs no more needs no hold."""
-        if measure == MeasureKind.COVERED:
-            return self.covering_counts
-        if measure == MeasureKind.HELD:
-            return fixed_to in self.holds_on
-        return measure == MeasureKind.TAKEN_AWAY
+        """Whether a measure makes such a danger safe for now."""
+        is_fixed = measure != MeasureKind.HELD or fixed_to in self.holds_on
+        return measure in self.held_by and is_fixed
 
     def may_judge(self, trade: Trade) -> bool:
+        """Whether somebody of a trade may say that it is over."""
         return Trade.ANYONE in self.judges or trade in self.judges
+
+    def may_answer_no(self, trade: Trade) -> bool:
+        """Whether somebody of a trade may say that it cannot come down; a surveyor may, but where
+        it takes a licensed trade."""
+        by_survey = trade == Trade.SURVEYOR and not self.judges <= LICENSED
+        return by_survey or self.may_judge(trade)
 
 
 # Where a studio has no row for it.
 ANYTHING_ELSE: Final = DangerRow(
     "other",
+    frozenset({MeasureKind.HELD, MeasureKind.TAKEN_AWAY, MeasureKind.MENDED}),
     frozenset({FixedTo.BAR, FixedTo.FRAME, FixedTo.STONE}),
     frozenset({Trade.SURVEYOR, Trade.GLAZIER, Trade.CONSERVATOR}),
 )
@@ -165,13 +184,15 @@ class DangerFacts:
     """A danger with all its acts in the order they were received.
 
     under: who can be under it, on each side it would fall to. light_and_low: a light plate near
-    the floor whose weight and height are both known to be below the studio's limits.
+    the floor, without sharp edges, whose weight and height are both known to be below the studio's
+    limits. is_single: one thing alone was found there.
     """
 
     row: DangerRow
     under: tuple[Under, ...]
     acts: tuple[ActFacts, ...] = ()
     light_and_low: bool = False
+    is_single: bool = True
 
 
 def worst_falls(answers: Iterable[Falls]) -> Falls:

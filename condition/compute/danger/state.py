@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from enum import StrEnum
 from typing import Final
 
 from condition.compute.danger.facts import (
+    DECIDED,
     Act,
     ActFacts,
     DangerFacts,
@@ -95,8 +96,8 @@ class DangerState:
 
     @property
     def overdue(self) -> tuple[Measure, ...]:
-        """Return the measures nobody has looked at in time, of a danger that has not ended."""
-        if self.standing in (Standing.ENDED, Standing.NOT_ASKED):
+        """Return the measures nobody has looked at in time, where no other one holds it."""
+        if self.is_held or self.standing in (Standing.ENDED, Standing.NOT_ASKED):
             return ()
         return tuple(each for each in self.measures if each.overdue and not each.failed)
 
@@ -111,7 +112,7 @@ class DangerState:
 
 def state_of(danger: DangerFacts, on: date) -> DangerState:
     """Return how a danger stands on a day, by what was recorded until then."""
-    acts = [act for act in danger.acts if act.day <= on]
+    acts = _since_put_back([act for act in danger.acts if act.day <= on])
     answers = _standing_answers(acts)
     falls = worst_falls(each.answer for each in answers)
     under = worst_under(danger.under)
@@ -131,6 +132,12 @@ def state_of(danger: DangerFacts, on: date) -> DangerState:
     )
 
 
+def _since_put_back(acts: list[ActFacts]) -> list[ActFacts]:
+    """What counts: a thing that was put back in its place is asked about anew."""
+    last = max((n for n, act in enumerate(acts) if act.act == Act.PUT_BACK), default=-1)
+    return acts[last + 1 :]
+
+
 def _standing(danger: DangerFacts, falls: Falls, under: Under, end: ActFacts | None) -> Standing:
     if not danger.row.falls:
         return Standing.NOT_ASKED if end is None else Standing.ENDED
@@ -148,17 +155,17 @@ def _standing(danger: DangerFacts, falls: Falls, under: Under, end: ActFacts | N
 def _standing_answers(acts: Sequence[ActFacts]) -> list[ActFacts]:
     """The answers that no later one replaced: one replaces those it knew of.
 
-    Of two phones that answer apart neither knows of the other, and both stand.
+    Of two phones that answer apart neither knows of the other, and both stand. That it could not
+    be judged, or was not answered, makes nothing lighter: it replaces no "now" and no "could".
     """
     answers = [act for act in acts if act.act == Act.ANSWER]
-    return [
-        each
-        for each in answers
-        if not any(
-            other.knew_until is not None and each.at <= other.knew_until and other is not each
-            for other in answers
-        )
-    ]
+    return [each for each in answers if not any(_replaces(other, each) for other in answers)]
+
+
+def _replaces(later: ActFacts, each: ActFacts) -> bool:
+    if later is each or later.knew_until is None or each.at > later.knew_until:
+        return False
+    return later.answer in DECIDED or each.answer not in (Falls.NOW, Falls.COULD)
 
 
 def _end_of(acts: Sequence[ActFacts]) -> ActFacts | None:
@@ -171,7 +178,8 @@ def _end_of(acts: Sequence[ActFacts]) -> ActFacts | None:
 def _measure(act: ActFacts, acts: Sequence[ActFacts], row: DangerRow, on: date) -> Measure:
     looks = [each for each in acts if each.act == Act.LOOK and each.of == act.key]
     latest = looks[-1] if looks else None
-    look_by = _look_by(act, latest)
+    # A look that names no new day leaves the day that stands.
+    look_by = (latest and latest.look_by) or act.look_by
     return Measure(
         facts=act,
         holding_kind=_is_holding(act, row, on),
@@ -182,19 +190,11 @@ def _measure(act: ActFacts, acts: Sequence[ActFacts], row: DangerRow, on: date) 
     )
 
 
-def _look_by(measure: ActFacts, latest: ActFacts | None) -> date | None:
-    """By when to look again: as the latest look says, or else as long after it as after the act."""
-    if latest is None or measure.look_by is None:
-        return measure.look_by
-    apart: timedelta = measure.look_by - measure.day
-    return latest.look_by or latest.day + apart
-
-
 def _is_holding(act: ActFacts, row: DangerRow, on: date) -> bool:
     assert act.measure is not None
-    if act.measure == MeasureKind.MENDED:
-        return act.parts_carry or _is_cured(act, on)
-    return row.holds(act.measure, act.fixed_to)
+    if not row.holds(act.measure, act.fixed_to):
+        return False
+    return act.measure != MeasureKind.MENDED or act.parts_carry or _is_cured(act, on)
 
 
 def _is_cured(act: ActFacts, on: date) -> bool:

@@ -160,10 +160,13 @@ class KnownSurvey:
 
 @dataclass(frozen=True)
 class KnownPart:
-    """A panel or attached item: its number, and the opening it is in."""
+    """A panel or attached item: its number, and the opening it is in; of an item what it was
+    weighed at and how high its lower edge is, where that is known."""
 
     number: str
     opening: Key
+    weight_kg: float | None = None
+    lower_edge_mm: float | None = None
 
 
 @dataclass(frozen=True)
@@ -174,6 +177,7 @@ class KnownKind:
     name: str
     units: tuple[str, ...] = ()
     danger: bool = False
+    code: str = ""
     row: DangerRow = ANYTHING_ELSE
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import Final
 
 from condition.compute.danger.acts import answer_problems, placement_problems
+from condition.compute.danger.asking import must_be_asked
 from condition.compute.danger.facts import ANYTHING_ELSE, MeasureKind, Trade
 from condition.compute.recording.facts import (
     Context,
@@ -64,10 +65,22 @@ def completed(data: FindingData, known: Context) -> FindingData:
     kind = known.kinds.get(data.kind)
     if data.amount is not None and not data.unit and kind and len(kind.units) == 1:
         data = replace(data, unit=kind.units[0])
-    if kind and kind.danger and data.answer is None:
+    if kind and data.answer is None and _is_asked(data, kind, known):
         # Asked and not answered: that counts as danger, and is said.
         data = replace(data, answer="")
     return data
+
+
+def _is_asked(data: FindingData, kind: KnownKind, known: Context) -> bool:
+    item = known.items.get(data.attached_item)
+    return must_be_asked(
+        kind.code,
+        kind.danger,
+        data.amount if data.unit == "count" else None,
+        data.of_total,
+        weight_kg=item.weight_kg if item else None,
+        lower_edge_mm=item.lower_edge_mm if item else None,
+    )
 
 
 def finding_problems(

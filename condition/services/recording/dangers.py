@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, fields
 from datetime import date, timedelta
-from typing import Any, Final, cast
+from typing import Any, Final
 from uuid import UUID
 
 from django.db import transaction
@@ -91,6 +91,7 @@ def problems_of(data: ActData, danger: Danger, act: DangerAct | None = None) -> 
         state=state_of(facts, max(today, data.day)),
         opened_on=danger.opened_on,
         today=today,
+        is_single=facts.is_single,
         is_shut=AreaClosure.objects.standing().filter(danger=danger).exists(),
     )
     problems = in_words(act_problems(data, known))
@@ -138,22 +139,10 @@ def answer(danger: Danger, value: str, *, day: date, **values: Any) -> DangerAct
 
 
 def put_back(item: AttachedItem, day: date, user: User) -> None:
-    """A thing that was taken down hangs again: what stood about it is asked anew.
-
-    Every danger of it that ended because it was taken away or missing stands again, not answered.
-    """
+    """A thing that was taken down hangs again: each danger of it is asked about anew."""
     with transaction.atomic(), acting_as(str(user.pk)):
-        for danger in Danger.objects.filter(attached_item=item).with_facts():
-            end = state_of(danger.facts(), day).end
-            if end is not None and end.end in (EndKind.TAKEN_AWAY, EndKind.GONE, EndKind.REMOVED):
-                DangerAct.objects.create(
-                    danger=danger,
-                    act=Act.TAKEN_BACK,
-                    day=day,
-                    of_id=cast("UUID", end.key),
-                    because=_("It hangs in its place again."),
-                )
-                answer(danger, "", day=day)
+        for danger in Danger.objects.filter(attached_item=item):
+            DangerAct.objects.create(danger=danger, act=Act.PUT_BACK, day=day)
 
 
 def _row(data: ActData, key: UUID, digest: str) -> DangerAct:

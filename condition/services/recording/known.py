@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from decimal import Decimal
 from typing import Any
 
 from django.db.models import Q
@@ -57,8 +58,8 @@ def known_at(building: Building, records: Sequence[AboutSubject]) -> Context:
     return Context(
         surveys=_surveys(building),
         openings=dict(building.openings.order_by().values_list("pk", "number")),
-        panels=_parts(building, Panel, _named(records, "panel")),
-        items=_parts(building, AttachedItem, _named(records, "attached_item")),
+        panels=_panels(building, _named(records, "panel")),
+        items=_items(building, _named(records, "attached_item")),
         kinds=_kinds(building, {each.kind for each in findings}),
         findings=_findings(
             building,
@@ -96,14 +97,25 @@ def _surveys(building: Building) -> dict[Key, KnownSurvey]:
     return {key: KnownSurvey(f"{day:%Y-%m-%d}", day) for key, day in rows}
 
 
-def _parts(
-    building: Building, model: type[Panel] | type[AttachedItem], keys: set[Any]
-) -> dict[Key, KnownPart]:
-    rows = model._default_manager.filter(opening__building=building, pk__in=keys)
+def _panels(building: Building, keys: set[Any]) -> dict[Key, KnownPart]:
+    rows = Panel.objects.filter(opening__building=building, pk__in=keys)
     return {
         key: KnownPart(number, opening)
         for key, number, opening in rows.order_by().values_list("pk", "number", "opening_id")
     }
+
+
+def _items(building: Building, keys: set[Any]) -> dict[Key, KnownPart]:
+    rows = AttachedItem.objects.filter(opening__building=building, pk__in=keys).order_by()
+    values = rows.values_list("pk", "number", "opening_id", "weighed_kg", "lower_edge_mm")
+    return {
+        key: KnownPart(number, opening, _number(weight), _number(edge))
+        for key, number, opening, weight, edge in values
+    }
+
+
+def _number(value: Decimal | None) -> float | None:
+    return None if value is None else float(value)
 
 
 def _kinds(building: Building, keys: set[Any]) -> dict[Key, KnownKind]:
@@ -113,6 +125,7 @@ def _kinds(building: Building, keys: set[Any]) -> dict[Key, KnownKind]:
             row.name,
             tuple(row.units),
             row.danger,
+            row.code,
             rules_of_row(row.danger_row) if row.danger_row else ANYTHING_ELSE,
         )
         for row in rows.select_related("danger_row")

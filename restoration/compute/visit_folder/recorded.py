@@ -153,7 +153,7 @@ def known_in(rows: Rows, subjects: Subjects, registered: Known, vocabulary: Voca
         panels=_known_parts(subjects.panels),
         items=_known_parts(subjects.items),
         kinds={
-            code: KnownKind(code, tuple(units), code in vocabulary.dangers)
+            code: KnownKind(code, tuple(units), code in vocabulary.dangers, code)
             for code, units in vocabulary.finding_kinds.items()
         },
         findings=findings,

@@ -1,0 +1,33 @@
+"""Each danger situation of the table comes out as it was written down before the rules."""
+
+import pytest
+
+from condition.compute.danger.state import Standing
+from tests.condition.danger.test_situations_are_complete import SITUATIONS
+from tests.condition.danger.told import Told
+
+
+def today_words(told: Told) -> str:
+    if not told.is_asked:
+        return "no danger asked"
+    state = told.state()
+    held = state.is_held and state.standing in (Standing.DANGER, Standing.LET_IN)
+    return f"{state.standing}, held" if held else str(state.standing)
+
+
+@pytest.mark.parametrize(
+    "situation", SITUATIONS, ids=[str(number) for number in range(1, len(SITUATIONS) + 1)]
+)
+def test_it_stands_as_written(situation):
+    told = Told(situation)
+    state = told.state()
+    assert told.refused == situation.get("refused", [])
+    assert today_words(told) == situation["today"]
+    assert (state.urgency_at_least if told.is_asked else 0) == situation["urgency_at_least"]
+    if not told.is_asked:
+        return
+    assert bool(state.overdue) == situation.get("look_overdue", False)
+    assert (told.notices > 0) == situation.get("shut", False)
+    open_words = situation["today"] not in ("ended", "no danger asked", "answered no")
+    if open_words:
+        assert state.not_answered == situation.get("not_answered", False)
