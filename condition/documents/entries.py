@@ -15,6 +15,7 @@ from condition.documents.changes import state_counts
 from condition.documents.drawing import drawing_of
 from condition.documents.facts import item_entry, opening_facts
 from condition.documents.judging import advice_of, assessment_of
+from condition.documents.notices import finding_told, notice_number
 from condition.documents.reading import Material
 from condition.documents.reasons import reasons_of
 from condition.documents.snapshot import (
@@ -150,7 +151,11 @@ class Entries:
         return _("%(state)s since %(day)s: %(why)s.") % (day | {"why": row.reason})
 
     def _notices_of(self, finding: Finding) -> list[str]:
-        return [each.number for each in self.material.notices if each.finding_id == finding.pk]
+        closures = [each for each in self.material.closures if each.danger_id == finding.danger_id]
+        if not closures:
+            return []
+        first = finding_told(closures[0].danger, self.material.survey)
+        return [notice_number(closures)] if first == finding.number else []
 
     def _earlier(self, finding: Finding | None) -> Earlier | None:
         if finding is None:

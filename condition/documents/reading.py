@@ -10,9 +10,9 @@ from django.db.models import Prefetch
 
 from condition.documents.judged import Judged, Judging
 from condition.models import (
+    AreaClosure,
     Finding,
     Inspection,
-    MakeSafeNotice,
     Photograph,
     ReportTerms,
     SubjectAssessment,
@@ -39,7 +39,7 @@ class Material:
     damaged: int
     assessments: dict[UUID, SubjectAssessment]
     judged: Judged
-    notices: list[MakeSafeNotice]
+    closures: list[AreaClosure]
     terms: ReportTerms | None
     figures: Figures
 
@@ -88,7 +88,7 @@ def gather(survey: Survey, judge: Judging) -> Material:
         damaged=sum(each.state == PhotographState.DAMAGED for each in photographs),
         assessments=_assessments(survey),
         judged=judge(survey, list(findings), figures),
-        notices=_open_notices(survey),
+        closures=_closures(survey),
         terms=ReportTerms.objects.in_force(survey.building).first(),
         figures=figures,
     )
@@ -100,15 +100,11 @@ def _assessments(survey: Survey) -> dict[UUID, SubjectAssessment]:
     return {each.opening_id: each for each in whole}
 
 
-def _open_notices(survey: Survey) -> list[MakeSafeNotice]:
-    """The building's notices whose area nobody has signed reopened, the newest version each."""
-    still = MakeSafeNotice.objects.filter(
-        building=survey.building_id, reopening__isnull=True, superseded_by__isnull=True
-    )
+def _closures(survey: Survey) -> list[AreaClosure]:
+    """The areas of the building that stand closed, whatever survey saw the danger."""
+    rows = AreaClosure.objects.standing().for_list()
     return list(
-        still.select_related(
-            "finding__kind", "finding__opening", "finding__panel", "finding__attached_item"
-        ).order_by("dated", "number")
+        rows.filter(danger__building=survey.building_id).prefetch_related("danger__findings")
     )
 
 

@@ -230,7 +230,8 @@ class Change:
 
 @dataclass(frozen=True)
 class OpenNotice:
-    """A make-safe notice that nobody has signed off; `finding` is 0 for an older survey's."""
+    """Areas that stand closed for one danger, since when, and the notice that says so, or that it
+    is being printed; `finding` is 0 where this survey did not see the danger."""
 
     number: str
     day_words: str
