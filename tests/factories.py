@@ -170,18 +170,6 @@ class DangerFactory(DjangoModelFactory):
     def answer(self, create, value, **extra):
         answer(self, "now" if value is None else value, day=self.opened_on)
 
-    @factory.post_generation
-    def made_safe(self, create, words, **extra):
-        if words:
-            condition.DangerAct.objects.create(
-                danger=self,
-                act="measure",
-                day=self.opened_on,
-                measure="held",
-                fixed_to="bar",
-                because=words,
-            )
-
 
 class FindingFactory(DjangoModelFactory):
     class Meta:
@@ -199,7 +187,7 @@ class FindingFactory(DjangoModelFactory):
 
     @factory.post_generation
     def hazard(self, create, answered, **acts):
-        """A danger that can come down now: True. `hazard__made_safe`: wired to a bar, in words."""
+        """True: a danger that can come down now."""
         if answered:
             self.danger = DangerFactory(
                 building=self.survey.building,
@@ -212,6 +200,19 @@ class FindingFactory(DjangoModelFactory):
                 **acts,
             )
             self.save(update_fields=["danger"])
+
+    @factory.post_generation
+    def made_safe(self, create, words, **extra):
+        """What was done about the danger, in words: it was wired to a bar."""
+        if words:
+            condition.DangerAct.objects.create(
+                danger=self.danger,
+                act="measure",
+                day=self.survey.day,
+                measure="held",
+                fixed_to="bar",
+                because=words,
+            )
 
 
 class PhotographFactory(DjangoModelFactory):

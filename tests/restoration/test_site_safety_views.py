@@ -13,7 +13,7 @@ from tests.factories import ActionKindFactory, EstimateFactory, OpeningFactory, 
 def action(building):
     opening = OpeningFactory(
         building=building,
-        people_below=True,
+        under_inside="people",
         sill_height_typed="2000",
         sill_height_mm=Decimal(2000),
         height_typed="3000",

@@ -197,7 +197,7 @@ def recorded(item, **fixing):
         width_mm=150, width_typed="150", height_mm=75, height_typed="75",
         thickness_mm=3, thickness_typed="3",
     )  # fmt: skip
-    item.opening.people_below = True
+    item.opening.under_inside = "people"
     item.opening.save()
     facts = {
         "host_state": "sound",
@@ -230,7 +230,7 @@ def test_an_item_by_one_corner_over_people_is_a_danger(reader, item):
     assert "Danger. Not calculable, support it now" in danger
     assert "Keep people out from under it until" in danger
     assert "a plate that hangs by one corner peels" in page
-    item.opening.people_below = False
+    item.opening.under_inside = "nobody"
     item.opening.save()
     quiet = page_of(reader, item)
     assert 'class="danger"' not in quiet

@@ -55,7 +55,7 @@ def survey(building):
 
 @pytest.fixture
 def panel(building):
-    opening = OpeningFactory(building=building, number="nIV", people_below=True)
+    opening = OpeningFactory(building=building, number="nIV", under_inside="people")
     return PanelFactory(opening=opening, number="2b", pieces=60)
 
 

@@ -89,7 +89,7 @@ def test_an_item_that_one_more_lost_fixing_lets_fall_over_people_is_urgent(found
     assert proposed(finding).levels == (1, 1, 2)
     fixing = FixingFactory(item=item, count=1)
     assert proposed(finding).levels == (2, 3, 2)
-    panel.opening.people_below = False
+    panel.opening.under_inside = "nobody"
     panel.opening.save()
     assert proposed(finding).levels == (2, 2, 2)
     fixing.delete()

@@ -15,7 +15,7 @@ TODAY = dt.date(2026, 6, 1)
 @pytest.fixture
 def item(building):
     made = AttachedItemFactory(
-        opening=OpeningFactory(building=building, people_below=True),
+        opening=OpeningFactory(building=building, under_inside="people"),
         material="brass",
         weighed_kg=Decimal("0.3"),
     )
