@@ -133,11 +133,7 @@ def records_at(building: Building, user: User, word: str = "") -> Records:
         "safety_sheet": full_sheet(building),
         "danger": known_danger(building, survey=survey, opening=opening, number=900),
         "act": SimpleNamespace(pk="take-back"),
-        "danger_row": building.studio.danger_rows.create(code=f"row-{building.pk}", name="Any"),
-        "area": Area.objects.create(building=building, name="The path to the vestry"),
-        "incident": Incident.objects.create(
-            building=building, day=day, what_fell="A quarry", hurt="Nobody"
-        ),
+        **closing_at(building, day),
         "inspection": factories.InspectionFactory(survey=survey, opening=opening),
         "measured": measured_photograph(building, user),
         "photograph": factories.PhotographFactory(
@@ -145,6 +141,16 @@ def records_at(building: Building, user: User, word: str = "") -> Records:
         ),
         **issued_at(building, survey, opening, user, word, document),
         **work_at(building, opening, SUMS_THERE if word else SUMS_ELSEWHERE),
+    }
+
+
+def closing_at(building: Building, day: dt.date) -> Records:
+    """An area that can be closed, something that fell, and a row of the table of dangers."""
+    code = f"row-{building.studio.danger_rows.count()}"
+    return {
+        "area": Area.objects.create(building=building, name="The path to the vestry"),
+        "incident": Incident.objects.create(building=building, day=day, what_fell="A quarry"),
+        "danger_row": building.studio.danger_rows.create(code=code, name="Any", judges=["anyone"]),
     }
 
 

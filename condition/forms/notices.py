@@ -124,9 +124,10 @@ class NoticeForm(forms.Form):
         """What was typed, once the form is valid."""
         cleaned = self.cleaned_data
         chosen: Photograph | None = cleaned.get("photograph")
+        typed: dict[str, Any] = {name: " ".join(cleaned[name].split()) for name in TYPED}
+        typed |= {name: cleaned[name] for name in CHOSEN}
         return NoticeWords(
-            **{name: " ".join(cleaned[name].split()) for name in TYPED},
-            **{name: cleaned[name] for name in CHOSEN},
+            **typed,
             areas=tuple(area.pk for area in cleaned["areas"]),
             photograph=chosen.pk if chosen else None,
         )
@@ -175,7 +176,6 @@ class OpeningForm(RecordedForm):
         queryset=AreaClosure.objects.none(),
         label=_("Which areas"),
         widget=forms.CheckboxSelectMultiple,
-        error_messages={"required": _("Say which area.")},
     )
 
     class Meta:

@@ -7,6 +7,7 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.functional import Promise
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -130,7 +131,7 @@ def danger_action(request: AppRequest, building: Building) -> Action | None:
     if SURVEY not in abilities_at(request.user, building):
         return None
     url = reverse("condition:danger-add", args=[building.pk])
-    return Action(REPORTED, url, _("A danger was reported"))
+    return Action(REPORTED, url, gettext("A danger was reported"))
 
 
 def building_dangers(request: AppRequest, building: Building) -> Section | None:

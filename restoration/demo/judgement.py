@@ -6,7 +6,15 @@ from typing import Any, cast
 from django.conf import settings
 
 from condition.documents.make_safe.build import NoticeWords
-from condition.models import Danger, Finding, FindingMark, ReportTerms, SafetySheet, Survey, WindSite
+from condition.models import (
+    Danger,
+    Finding,
+    FindingMark,
+    ReportTerms,
+    SafetySheet,
+    Survey,
+    WindSite,
+)
 from condition.services.notices import ask_for_notice
 from sites.compute.geometry.rings import Box
 from sites.compute.lengths import parse_length

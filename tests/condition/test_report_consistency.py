@@ -18,6 +18,7 @@ from condition.services.issuing import (
     ContradictoryReportError,
     refuse_contradictions,
 )
+from condition.services.recording.closures import close_areas
 from condition.services.report_snapshot import build_snapshot
 from sites.models.choices import DocumentKind
 from sites.services.numbers import reserve_number
@@ -41,10 +42,12 @@ def visit(files) -> Visit:
         studio=made.studio,
         building=made.building,
         issued_by=made.user,
+        danger=hazard.danger,
         finding=hazard,
-        area="Two pews below",
         **issued_fields("MS-2026-0001"),
     )
+    moment = dt.datetime(2026, 5, 12, 14, 30)
+    close_areas(hazard.danger, (), "Two pews below", moment, 1)
     made.finding("I", "cracked-glass", 30, **classed(1, 0, 1))
     InspectionFactory(
         survey=made.survey,

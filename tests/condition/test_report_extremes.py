@@ -10,6 +10,7 @@ from condition.documents.consistency import contradictions
 from condition.documents.images import fetch_images
 from condition.documents.layout import report_html
 from condition.models import MakeSafeNotice, Survey
+from condition.services.recording.closures import close_areas
 from condition.services.report_snapshot import build_snapshot
 from sites.models.choices import DocumentKind
 from sites.services.issuing import Draft, print_draft
@@ -106,10 +107,12 @@ def test_page_one_stays_one_page_however_much_is_dangerous(tmp_path, paper, file
                 studio=visit.studio,
                 building=visit.building,
                 issued_by=visit.user,
+                danger=hazard.danger,
                 finding=hazard,
-                area=slept[:240],
                 **issued_fields(f"MS-2026-00{number}"),
             )
+            moment = dt.datetime(2026, 5, 12, 14, 30)
+            close_areas(hazard.danger, (), slept[:240], moment, 1)
     number = reserve_number(
         studio=visit.studio,
         kind=DocumentKind.REPORT,

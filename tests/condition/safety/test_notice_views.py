@@ -345,8 +345,10 @@ def test_queries_do_not_grow_with_the_notices(
     surveyor, danger, notice, people, building, count_queries
 ):
     def open_page():
-        return [surveyor.get(address) for address in (reverse("today"), url("survey", here))]
+        return [surveyor.get(address) for address in pages]
 
+    opening = danger.opening
+    pages = (reverse("today"), building.get_absolute_url(), url("opening-supports", opening))
     here = danger.findings.get().survey
     few = count_queries(open_page)
     for number in range(20, 23):
