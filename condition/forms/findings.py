@@ -36,8 +36,8 @@ from sites.services.recording import Problem
 CLASS_FIELDS = ("condition_class", "urgency_class", "recommendation_class")
 # Boxes whose values are taken as they are read.
 AS_READ = (
-    "side", "extent", "of_total", "position", "water", "datum", "diagnosis", "note", "hazard",
-    "made_safe", *CLASS_FIELDS,
+    "side", "extent", "of_total", "not_measured", "position", "water", "datum", "diagnosis", "note",
+    "hazard", "made_safe", *CLASS_FIELDS, "classes_reason",
 )  # fmt: skip
 FOLDED = ("span", "within", "datum", "picture_part", "water", "diagnosis")
 
@@ -91,6 +91,7 @@ class FindingForm(RecordedForm):
             "amount",
             "unit",
             "of_total",
+            "not_measured",
             "position",
             "datum",
             "water",
@@ -99,6 +100,7 @@ class FindingForm(RecordedForm):
             "hazard",
             "made_safe",
             *CLASS_FIELDS,
+            "classes_reason",
         ]
         widgets = {
             "side": forms.RadioSelect,
@@ -113,6 +115,7 @@ class FindingForm(RecordedForm):
             "side": _("Side"),
             "extent": _("Extent"),
             "unit": _("Measured in"),
+            "not_measured": _("Or not measured"),
             "position": _("Where on it"),
             "datum": _("Measured from"),
             "water": _("Water comes in here"),
@@ -120,6 +123,7 @@ class FindingForm(RecordedForm):
             "note": _("Note"),
             "hazard": _("This can hurt someone"),
             "made_safe": _("Made safe by"),
+            "classes_reason": _("Why these classes"),
         }
         help_texts = {
             "continues": _("The same thing seen again, worse, better or as it was."),
@@ -128,6 +132,9 @@ class FindingForm(RecordedForm):
                 "A straight edge on the inner face, a pencil mark, a nail: to be found again."
             ),
             "hazard": _("Falling glass or metal, a loose bar: tick it, then keep people away."),
+            "classes_reason": _(
+                "Asked for where the classes need a word. It stands in the report."
+            ),
             "made_safe": _("What was done before leaving, such as “area roped off”."),
         }
 
@@ -208,7 +215,6 @@ class FindingForm(RecordedForm):
             # The unit is offered by the kind; without a number it says nothing.
             unit=cleaned.get("unit") or "" if amount is not None else "",
             **by_name,
-            classes_reason=self.instance.classes_reason,
         )
 
     def _length(self, name: str, cleaned: Mapping[str, Any]) -> Length | None:

@@ -54,7 +54,7 @@ def known_at(building: Building, records: Sequence[AboutSubject]) -> Context:
     numbers = {each.number for each in findings} - {None}
     return Context(
         surveys=_surveys(building),
-        openings=dict(building.openings.order_by().values_list("pk", "number")),
+        **_openings(building),
         panels=_parts(building, Panel, _named(records, "panel")),
         items=_parts(building, AttachedItem, _named(records, "attached_item")),
         kinds=_kinds(building, {each.kind for each in findings}),
@@ -94,6 +94,15 @@ def _surveys(building: Building) -> dict[Key, KnownSurvey]:
     return {key: KnownSurvey(f"{day:%Y-%m-%d}", day) for key, day in rows}
 
 
+def _openings(building: Building) -> dict[str, Any]:
+    rows = building.openings.order_by().values_list("pk", "number", "people_below")
+    openings = {key: (number, below) for key, number, below in rows}
+    return {
+        "openings": {key: number for key, (number, _below) in openings.items()},
+        "over_people": frozenset(key for key, (_number, below) in openings.items() if below),
+    }
+
+
 def _parts(
     building: Building, model: type[Panel] | type[AttachedItem], keys: set[Any]
 ) -> dict[Key, KnownPart]:
@@ -106,7 +115,12 @@ def _parts(
 
 def _kinds(building: Building, keys: set[Any]) -> dict[Key, KnownKind]:
     rows = FindingKind.objects.filter(studio=building.studio_id, pk__in=keys - {None})
-    return {row.pk: KnownKind(row.name, tuple(row.units), row.danger) for row in rows}
+    return {row.pk: known_kind(row, row.name) for row in rows}
+
+
+def known_kind(row: FindingKind, name: str) -> KnownKind:
+    """Return a kind as the rules take it. name: what it is called where it is recorded."""
+    return KnownKind(name, tuple(row.units), row.danger, row.danger_when_all)
 
 
 def _findings(building: Building, wanted: Q) -> dict[Key, RecordedFinding]:

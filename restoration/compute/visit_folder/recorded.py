@@ -11,7 +11,6 @@ from condition.compute.recording.facts import (
     FindingData,
     InspectionData,
     Key,
-    KnownKind,
     KnownPart,
     KnownSurvey,
     RecordedFinding,
@@ -69,6 +68,7 @@ def finding_data(row: FindingRow, keys: Keys, number: int | None = None) -> Find
         amount=row.amount,
         unit=row.unit or "",
         of_total=row.of,
+        not_measured=row.not_measured or "",
         position=row.position,
         in_what=row.part or "",
         water=bool(row.water),
@@ -144,13 +144,18 @@ def known_in(rows: Rows, subjects: Subjects, registered: Known, vocabulary: Voca
         openings={number: number for number in subjects.panels},
         panels=_known_parts(subjects.panels),
         items=_known_parts(subjects.items),
-        kinds={
-            code: KnownKind(code, tuple(units), code in vocabulary.dangers)
-            for code, units in vocabulary.finding_kinds.items()
-        },
+        over_people=_over_people(rows, registered),
+        kinds=dict(vocabulary.finding_kinds),
         findings=findings,
         continuations=continuations,
     )
+
+
+def _over_people(rows: Rows, registered: Known) -> frozenset[Key]:
+    """The openings under which people pass or sit, as the folder says it or the register."""
+    below = {number: place.people_below for number, place in registered.openings.items()}
+    below |= {row.number: row.people_below for row in rows.openings if row.people_below is not None}
+    return frozenset(number for number, yes in below.items() if yes)
 
 
 def _recorded_finding(row: FindingRow) -> RecordedFinding:

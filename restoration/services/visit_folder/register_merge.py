@@ -306,6 +306,7 @@ def known_openings(building: Building | None) -> dict[str, KnownOpening]:
                 item.number: item.panel.number if item.panel else ""
                 for item in opening.attached_items.all()
             },
+            opening.people_below,
         )
         for opening in building.openings.prefetch_related("panels", "attached_items__panel")
     }

@@ -49,7 +49,7 @@ def previewed(response):
 
 def test_the_list_names_every_rule_in_words(studio_owner, studio):
     page = studio_owner.get(LIST).content.decode()
-    assert "2 % or more of the whole, and 4 or more in number" in page
+    assert "2 % or more of the whole, and 4 or more in number while some remain" in page
     assert "condition 2, urgency 1, recommendation 2" in page
     assert "NPS Preservation Brief 33" in page
     assert page.count('id="rule-') == studio.class_rules.count()
