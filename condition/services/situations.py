@@ -31,7 +31,6 @@ GIVING_WAY: Final = frozenset(
         "flat-bar-come-away",
     }
 )
-HELD: Final = frozenset({"holds", "nothing recorded"})
 
 
 @dataclass(frozen=True)
@@ -106,7 +105,7 @@ def _kinds_on_panels(findings: Iterable[Finding]) -> dict[tuple[UUID, UUID | Non
 
 
 def _not_held(items: set[Any], figures: Figures) -> set[UUID]:
-    """The items that would not be carried, or not for all anybody can reckon, with one lost."""
+    """The items that may come down with one more fixing lost, see `Verdict.may_come_down`."""
     rows = (
         AttachedItem.objects.filter(pk__in=items - {None})
         .select_related("opening__building__studio")
@@ -115,5 +114,5 @@ def _not_held(items: set[Any], figures: Figures) -> set[UUID]:
     return {
         item.pk
         for item in rows
-        if fixing_verdict(item, today_at(item.opening.building), figures).standing not in HELD
+        if fixing_verdict(item, today_at(item.opening.building), figures).may_come_down
     }
