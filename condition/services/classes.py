@@ -19,6 +19,7 @@ from condition.compute.recording.classes import (
     Levels,
     below_danger,
     class_problems,
+    judged_problems,
     reason_asked,
 )
 from condition.models import Finding, SubjectAssessment, Survey
@@ -32,6 +33,7 @@ __all__ = [
     "Altered",
     "accept_proposals",
     "altered_by",
+    "belittles_danger",
     "findings_within",
     "grounds_of",
     "keep_all_proposals",
@@ -166,7 +168,9 @@ def accept_proposals(findings: Iterable[Finding], user: User) -> list[Finding]:
     taken = []
     for finding in rows:
         proposed = proposals[finding.pk]
-        if None not in proposed.levels and not _problems(proposed.levels, grounds_of(finding), ""):
+        if None not in proposed.levels and not any(
+            judged_problems(proposed.levels, grounds_of(finding), "")
+        ):
             taken.append(set_classes(finding, proposed.levels, "", user, proposed))
     return taken
 
@@ -306,24 +310,26 @@ def grounds_of(finding: Finding) -> Grounds:
     return Grounds(finding.hazard, below, bool(finding.diagnosis.strip()))
 
 
-def why_refused(levels: Levels, grounds: Grounds) -> Problem | None:
-    """Return why classes cannot be set, whoever judged them; None where they can."""
-    return next(iter(in_words(class_problems(levels, grounds))), None)
+def why_refused(finding: Finding) -> Problem | None:
+    """Return why the classes a finding has cannot be, whoever judged them; None where they can."""
+    return next(iter(in_words(class_problems(levels_of(finding), grounds_of(finding)))), None)
+
+
+def belittles_danger(finding: Finding) -> bool:
+    """Whether a finding can hurt someone and its classes do not say so, nor why not."""
+    grounds = replace(grounds_of(finding), diagnosed=True)
+    wrong = judged_problems(levels_of(finding), grounds, finding.classes_reason)
+    return finding.hazard and any(wrong)
 
 
 def refuse_classes(levels: Levels, proposed: Proposal, reason: str, grounds: Grounds) -> None:
     """Raise NotRecordedError for classes that cannot be, or that want a reason and have none."""
-    problems = _problems(levels, grounds, reason)
+    problems = in_words(judged_problems(levels, grounds, reason))
     if not problems and levels != proposed.levels and not reason.strip():
         text = _("Say in a few words why these classes and not those proposed.")
         problems = [Problem("classes_reason", text)]
     if problems:
         raise NotRecordedError(problems)
-
-
-def _problems(levels: Levels, grounds: Grounds, reason: str) -> list[Problem]:
-    problems = in_words(class_problems(levels, grounds))
-    return problems or in_words(reason_asked(levels, grounds, reason))
 
 
 def _reason_to_keep(levels: Levels, proposed: Proposal, reason: str, grounds: Grounds) -> str:

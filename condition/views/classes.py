@@ -19,7 +19,6 @@ from condition.models import Finding, SubjectAssessment, Survey
 from condition.models.choices import ConditionClass, RecommendationClass, UrgencyClass
 from condition.services.classes import (
     findings_within,
-    grounds_of,
     levels_of,
     parts_within,
     proposals_for,
@@ -114,7 +113,7 @@ def classes_told(finding: Finding) -> ClassesTold:
     kept = from_kept(finding.proposal)
     levels = levels_of(finding)
     is_set = any(level is not None for level in levels)
-    refusal = why_refused(levels, grounds_of(finding))
+    refusal = why_refused(finding)
     return ClassesTold(
         finding=finding,
         proposal=proposal,

@@ -1,7 +1,7 @@
 """What is still open before a survey is reported, a line each, with links to what mends it."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Final
 
 from django.urls import reverse
@@ -10,7 +10,7 @@ from django.utils.translation import ngettext
 
 from condition.models import Finding, Photograph, Survey
 from condition.models.choices import AmountUnit
-from condition.services.classes import grounds_of, levels_of, why_refused
+from condition.services.classes import belittles_danger
 from condition.views.names import box_name
 from condition.views.review import Review
 
@@ -97,11 +97,7 @@ def _dangers(told: Reviewed, survey: Survey, review: Review, earlier: Sequence[F
     )
     line = Line("earlier-dangers", _count(text, carried), DANGER, _earlier(survey, carried))
     told.add(line, len(carried), _("every earlier danger answered"))
-    wrong = [
-        each
-        for each in review.findings
-        if each.hazard and why_refused(levels_of(each), replace(grounds_of(each), diagnosed=True))
-    ]
+    wrong = [each for each in review.findings if belittles_danger(each)]
     text = ngettext(
         "One finding can hurt someone, and its classes do not say so",
         "%d findings can hurt someone, and their classes do not say so",

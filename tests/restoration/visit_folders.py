@@ -64,10 +64,10 @@ SMALL_REGISTER: Book = {
         ["St Wenfric", "Marlow Fen", "USD", "America/New_York"],
     ],
     "Openings": [
-        ["number", "title", "width", "height", "lights", "rows", "made"],
-        ["I", "The Sower", '34 3/8"', "2' 10 3/8\"", 2, 2, "c. 1931"],
-        ["nII", "The Lamp", "873", "1524 mm", 1, 3, 1908],
-        ["sII", "", "", "", "", "", ""],
+        ["number", "title", "width", "height", "lights", "rows", "made", "people below"],
+        ["I", "The Sower", '34 3/8"', "2' 10 3/8\"", 2, 2, "c. 1931", ""],
+        ["nII", "The Lamp", "873", "1524 mm", 1, 3, 1908, ""],
+        ["sII", "", "", "", "", "", "", ""],
     ],
     "Attached items": [
         ["opening", "number", "panel", "kind", "material", "width", "inscription", "installed"],

@@ -84,6 +84,12 @@ def reason_asked(levels: Levels, grounds: Grounds, reason: str) -> Iterator[Refu
         yield refused("classes_reason", WHY_NOT_SOON)
 
 
+def judged_problems(levels: Levels, grounds: Grounds, reason: str) -> Iterator[Refused]:
+    """Yield why classes cannot be; where they can, what reason they want that is not given."""
+    impossible = list(class_problems(levels, grounds))
+    yield from impossible or reason_asked(levels, grounds, reason)
+
+
 def below_danger(levels: Levels, dangers: Iterable[tuple[str, Levels]]) -> Iterator[Refused]:
     """Yield each class of a whole that is below that of an open danger in it.
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from condition.compute.recording.classes import Grounds, class_problems, reason_asked
+from condition.compute.recording.classes import Grounds, judged_problems
 from condition.compute.recording.facts import (
     Context,
     FindingData,
@@ -87,8 +87,7 @@ def finding_problems(
         yield from _depth(data, kind)
     if data.not_measured and data.amount is not None:
         yield refused("not_measured", MEASURED)
-    yield from class_problems(data.levels, grounds_of(data, known))
-    yield from reason_asked(data.levels, grounds_of(data, known), data.classes_reason)
+    yield from judged_problems(data.levels, grounds_of(data, known), data.classes_reason)
     yield from _earlier_ones(data, known, key)
     yield from _contradiction(data, known)
 
