@@ -86,7 +86,7 @@ class Entries:
             drawing=drawing_of(opening, items, findings, strokes),
             damage_signs=_signs(strokes),
             assessment=assessment_of(material.assessments.get(key), findings),
-            advice=advice_of(findings, entries),
+            advice=advice_of(findings, entries, material.judged.steps),
             changed=state_counts(row.state for row in rows) if rows else [],
             past=[row for row in rows if not row.later],
             cautions=cautions_here(findings),

@@ -48,11 +48,13 @@ class Compared(Protocol):
 @dataclass(frozen=True)
 class Judged:
     """proposals: the rules' classes, by finding. since: this survey beside the one before.
-    strokes: what is drawn on elevations, by opening."""
+    strokes: what is drawn on elevations, by opening. steps: the names of the next steps, by
+    finding."""
 
     proposals: Mapping[UUID, Proposal]
     since: Compared | None
     strokes: Mapping[UUID, tuple[Stroke, ...]]
+    steps: Mapping[UUID, Sequence[str]]
 
 
 Judging = Callable[[Survey, Sequence[Finding], Figures], Judged]

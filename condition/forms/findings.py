@@ -41,9 +41,9 @@ from sites.services.recording import Problem
 CLASS_FIELDS = ("condition_class", "urgency_class", "recommendation_class")
 # Boxes whose values are taken as they are read.
 AS_READ = (
-    "side", "extent", "of_total", "position", "water", "datum", "diagnosis", "note", "because",
-    "judged_from", "measure", "fixed_to", "done", "keeper", "look_by", "placed", "holder",
-    *CLASS_FIELDS,
+    "side", "extent", "of_total", "not_measured", "position", "water", "datum", "diagnosis", "note",
+    "because", "judged_from", "measure", "fixed_to", "done", "keeper", "look_by", "placed",
+    "holder", *CLASS_FIELDS, "classes_reason",
 )  # fmt: skip
 MEASURE_BOXES = ("fixed_to", "done", "keeper", "look_by", "placed", "holder")
 FOLDED = ("span", "within", "datum", "picture_part", "water", "diagnosis")
@@ -98,12 +98,14 @@ class FindingForm(RecordedForm):
             "amount",
             "unit",
             "of_total",
+            "not_measured",
             "position",
             "datum",
             "water",
             "diagnosis",
             "note",
             *CLASS_FIELDS,
+            "classes_reason",
         ]
         widgets = {
             "side": forms.RadioSelect,
@@ -118,17 +120,22 @@ class FindingForm(RecordedForm):
             "side": _("Side"),
             "extent": _("Extent"),
             "unit": _("Measured in"),
+            "not_measured": _("Or not measured"),
             "position": _("Where on it"),
             "datum": _("Measured from"),
             "water": _("Water comes in here"),
             "diagnosis": _("Diagnosis"),
             "note": _("Note"),
+            "classes_reason": _("Why these classes"),
         }
         help_texts = {
             "continues": _("The same thing seen again, worse, better or as it was."),
             "position": _("Lower right corner; third joint from the left."),
             "datum": _(
                 "A straight edge on the inner face, a pencil mark, a nail: to be found again."
+            ),
+            "classes_reason": _(
+                "Asked for where the classes need a word. It stands in the report."
             ),
         }
 
@@ -258,7 +265,6 @@ class FindingForm(RecordedForm):
             # The unit is offered by the kind; without a number it says nothing.
             unit=cleaned.get("unit") or "" if amount is not None else "",
             **by_name,
-            classes_reason=self.instance.classes_reason,
         )
 
     def _length(self, name: str, cleaned: Mapping[str, Any]) -> Length | None:

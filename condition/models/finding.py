@@ -13,6 +13,7 @@ from condition.models.choices import (
     AmountUnit,
     ConditionClass,
     Extent,
+    NotMeasured,
     Part,
     RecommendationClass,
     Side,
@@ -105,6 +106,9 @@ class Finding(SubjectModel):
     )
     unit = models.CharField(_("unit"), max_length=20, choices=AmountUnit.choices, blank=True)
     of_total = models.PositiveIntegerField(_("of"), null=True, blank=True)
+    not_measured = models.CharField(
+        _("not measured"), max_length=16, choices=NotMeasured.choices, blank=True
+    )
     # How an amount was taken that nobody read off a rule: from marks on a measured photograph.
     amount_working = models.JSONField(null=True, blank=True, editable=False)
     # What makes a measurement one that can be repeated.
@@ -180,6 +184,7 @@ class Finding(SubjectModel):
             one_of("finding", "side", Side),
             one_of("finding", "extent", Extent),
             one_of_or_none("finding", "part", Part),
+            one_of_or_none("finding", "not_measured", NotMeasured),
             length_constraint("finding", "span"),
             length_constraint("finding", "within"),
         ]

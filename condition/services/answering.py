@@ -17,6 +17,7 @@ from condition.models import Finding, Inspection, Survey
 from condition.models.choices import (
     AmountUnit,
     ConditionClass,
+    NotMeasured,
     Outcome,
     RecommendationClass,
     SeenFrom,
@@ -54,21 +55,24 @@ def asked_of(offered: Mapping[UUID, Finding], answer: str, key: UUID | None) -> 
 
 
 @transaction.atomic
-def say_still_there(survey: Survey, earlier: Finding, user: User) -> Finding:
+def say_still_there(survey: Survey, earlier: Finding, user: User, seen_from: str = "") -> Finding:
     """Log an earlier finding again as it was, and return the new one.
 
-    Amounts read off a rule are not copied: they are to be measured again. Nor is how a danger
-    was made safe. Raises NotRecordedError where it is answered already, and as `record_finding`.
+    Amounts read off a rule are not copied: they are to be measured again; from the floor it is
+    said that they were not reached. Nor is how a danger was made safe. Raises NotRecordedError
+    where it is answered already, and as `record_finding`.
     """
     before = _continuing(survey, earlier)
     anew: dict[str, Any] = {"amount": None, "unit": "", "of_total": None}
     kept = anew if before.unit in READ_ANEW else {}
+    if not before.unit or kept:
+        kept = kept | {"not_measured": _not_measured(earlier, seen_from)}
     note = _("As on %(day)s.") % {"day": _day(earlier)}
     return record_finding(replace(before, note=note, **kept), uuid7(), user)
 
 
 @transaction.atomic
-def say_worse(survey: Survey, earlier: Finding, user: User) -> Finding:
+def say_worse(survey: Survey, earlier: Finding, user: User, seen_from: str = "") -> Finding:
     """Log an earlier finding again, its condition one class higher, and return the new one.
 
     How much worse, and the other classes, are left to be said. Raises as `say_still_there`.
@@ -77,6 +81,7 @@ def say_worse(survey: Survey, earlier: Finding, user: User) -> Finding:
     worse = replace(
         _unmeasured(_continuing(survey, earlier)),
         condition_class=None if level is None else min(level + 1, ConditionClass.MAJOR),
+        not_measured=_not_measured(earlier, seen_from),
         note=_("Worse than on %(day)s.") % {"day": _day(earlier)},
     )
     return record_finding(worse, uuid7(), user)
@@ -154,6 +159,12 @@ def _continuing(survey: Survey, earlier: Finding) -> FindingData:
         # What was answered of the danger stands: it goes on with the finding that continues it.
         answer=None,
     )
+
+
+def _not_measured(earlier: Finding, seen_from: str) -> str:
+    """From the floor nobody reads a depth off a rule."""
+    is_depth = earlier.kind.units == [AmountUnit.MM_OUT_OF_PLANE]
+    return NotMeasured.NOT_REACHED.value if is_depth and seen_from == SeenFrom.FLOOR else ""
 
 
 def _unmeasured(data: FindingData) -> FindingData:

@@ -14,6 +14,7 @@ from condition.models import ConditionReport, Finding, FindingMark, Survey
 from condition.services.classes import proposals_for
 from condition.services.comparing import Comparison, compare_surveys
 from condition.services.marks import marks_of, strokes_of
+from condition.services.steps import steps_of
 from sites.compute.figures import Figures
 from sites.models import DocumentNumber
 
@@ -29,8 +30,15 @@ def build_snapshot(
 
 
 def judge(survey: Survey, findings: Sequence[Finding], figures: Figures) -> Judged:
-    """Return what the rules propose, what changed since last time, and what is drawn where."""
-    return Judged(_proposals(findings), _since_last_time(survey, figures), _strokes(survey))
+    """Return what the rules propose, what changed since last time, what is drawn where, and what
+    would be done next."""
+    steps = steps_of(findings, figures)
+    return Judged(
+        _proposals(findings),
+        _since_last_time(survey, figures),
+        _strokes(survey),
+        {each.pk: steps[each.pk].names(each.recommendation_class) for each in findings},
+    )
 
 
 def _proposals(findings: Sequence[Finding]) -> dict[UUID, Proposal]:

@@ -147,10 +147,12 @@ def test_a_percent_cell_read_as_a_fraction_is_asked_about(tmp_path):
 def test_a_danger_of_the_long_term_is_refused(tmp_path):
     findings = changed(SMALL_FINDINGS, "Findings", 4, "hazard", "yes")
     findings = changed(findings, "Findings", 4, "urgency class", 0)
-    (problem,) = problems_in(small_folder(tmp_path, findings=findings))
+    register = changed(SMALL_REGISTER, "Openings", 3, "people below", "yes")
+    (problem,) = problems_in(small_folder(tmp_path, register=register, findings=findings))
     assert problem == (
-        "findings.xlsx, Findings, row 4, urgency class: It can hurt someone, so its urgency cannot "
-        "be “Long term”: choose a higher one, or say that it cannot hurt anyone."
+        "findings.xlsx, Findings, row 4, urgency class: It can hurt someone where people pass or "
+        "sit, so its urgency cannot be “Long term”: choose a higher one, or say that it cannot "
+        "hurt anyone."
     )
 
 
@@ -158,7 +160,7 @@ def test_what_can_fall_on_people_is_not_left_without_an_answer(tmp_path):
     findings = changed(SMALL_FINDINGS, "Findings", 4, "hazard", "")
     (problem,) = problems_in(small_folder(tmp_path, findings=findings))
     assert problem == (
-        'findings.xlsx, Findings, row 4, hazard: The kind "item-fixing-failed" can fall on people. '
+        'findings.xlsx, Findings, row 4, hazard: The kind "item-fixing-failed" can hurt someone. '
         "Say yes or no."
     )
 

@@ -7,6 +7,7 @@ from typing import Final
 from condition.compute.danger.acts import answer_problems, placement_problems
 from condition.compute.danger.asking import must_be_asked
 from condition.compute.danger.facts import ANYTHING_ELSE, MeasureKind, Trade
+from condition.compute.recording.classes import Grounds, judged_problems
 from condition.compute.recording.facts import (
     Context,
     FindingData,
@@ -22,28 +23,28 @@ from sites.compute.plain_numbers import plain_number
 
 SHARES: Final = ("percent of pieces", "percent of area")
 WHOLE: Final = 100
-LONG_TERM: Final = 0
-MAJOR_INTERVENTION: Final = 3
+THROUGHOUT: Final = "throughout"
 
 NO_KIND: Final = gettext_noop("That kind of finding is not known here.")
 NO_AMOUNT: Final = gettext_noop("A unit stands without its amount.")
 NO_AMOUNT_OF: Final = gettext_noop("Say how many of the %(total)s.")
 NO_UNIT: Final = gettext_noop("Say what the number counts or measures.")
 WRONG_UNIT: Final = gettext_noop("%(kind)s is not given in %(unit)s. Use %(units)s.")
+WRONG_DEPTH: Final = gettext_noop(
+    "%(kind)s is not given in %(unit)s. Give how far it is out of flat, in %(units)s, and over "
+    "what span."
+)
 BELOW_ZERO: Final = gettext_noop("An amount cannot be below zero.")
 NO_COUNT: Final = gettext_noop("%(amount)s is no count. Give a whole number.")
 ABOVE_WHOLE: Final = gettext_noop("A share cannot be above 100 %%.")
 NO_TOTAL: Final = gettext_noop("Only a number of things is out of a total.")
 TOTAL_TOO_LOW: Final = gettext_noop("The count, %(amount)s, is above the total it is out of.")
 NO_ANSWER: Final = gettext_noop("Say first whether it can come down.")
-DANGER_WAITS: Final = gettext_noop(
-    "It can hurt someone, so its urgency cannot be “Long term”: choose a higher one, or say that "
-    "it cannot hurt anyone."
+NO_DEPTH: Final = gettext_noop(
+    "%(kind)s that lies throughout is judged by its depth: give it in %(unit)s, or say that it was "
+    "not reached."
 )
-NO_DIAGNOSIS: Final = gettext_noop(
-    "A major intervention rests on a diagnosis. Record the diagnosis first, or recommend “Moderate "
-    "repair or further investigation”."
-)
+MEASURED: Final = gettext_noop("An amount is given: it cannot be “not measured” as well.")
 ITSELF: Final = gettext_noop("A finding cannot continue itself.")
 NO_EARLIER: Final = gettext_noop("That earlier finding is not known here.")
 ELSEWHERE: Final = gettext_noop("%(earlier)s is at %(there)s, not at %(here)s.")
@@ -76,6 +77,7 @@ def _is_asked(data: FindingData, kind: KnownKind, known: Context) -> bool:
     return must_be_asked(
         kind.code,
         kind.danger,
+        kind.danger_when_all,
         data.amount if data.unit == "count" else None,
         data.of_total,
         weight_kg=item.weight_kg if item else None,
@@ -97,7 +99,11 @@ def finding_problems(
     yield from _amount(data)
     yield from _unit(data, kind)
     yield from _danger(data, kind)
-    yield from class_problems(data.levels, data.says_danger, bool(data.diagnosis.strip()))
+    if kind:
+        yield from _depth(data, kind)
+    if data.not_measured and data.amount is not None:
+        yield refused("not_measured", MEASURED)
+    yield from judged_problems(data.levels, grounds_of(data, known), data.classes_reason)
     yield from _earlier_ones(data, known, key)
     yield from _contradiction(data, known)
 
@@ -117,18 +123,21 @@ def _danger(data: FindingData, kind: KnownKind | None) -> Iterator[Refused]:
     )
 
 
-def class_problems(
-    levels: tuple[int | None, int | None, int | None], hazard: bool, diagnosed: bool
-) -> Iterator[Refused]:
-    """Yield why classes cannot be, whoever judged them: condition, urgency, recommendation.
+def grounds_of(data: FindingData, known: Context) -> Grounds:
+    """Return what the classes of a finding are held against.
 
-    hazard: it can hurt someone. diagnosed: its cause is recorded.
+    An answer that is still to be given counts as danger on the lists; no class is refused for it.
     """
-    _condition, urgency, recommendation = levels
-    if hazard and urgency == LONG_TERM:
-        yield refused("urgency_class", DANGER_WAITS)
-    if recommendation == MAJOR_INTERVENTION and not diagnosed:
-        yield refused("recommendation_class", NO_DIAGNOSIS)
+    below = data.opening in known.over_people
+    answered = bool(data.answer) and data.says_danger
+    return Grounds(answered, below, bool(data.diagnosis.strip()))
+
+
+def _depth(data: FindingData, kind: KnownKind) -> Iterator[Refused]:
+    """What is judged by its depth needs one, or the word that nobody could reach it."""
+    is_asked = kind.needs_depth and data.extent == THROUGHOUT
+    if is_asked and data.amount is None and not data.not_measured:
+        yield refused("amount", NO_DEPTH, kind=kind.name, unit=kind.units[0])
 
 
 def _number(data: FindingData, known: Context, key: Key | None) -> Iterator[Refused]:
@@ -176,7 +185,8 @@ def _unit(data: FindingData, kind: KnownKind | None) -> Iterator[Refused]:
         and data.unit not in kind.units
     ):
         units = " or ".join(sorted(kind.units))
-        yield refused("unit", WRONG_UNIT, kind=kind.name, unit=data.unit, units=units)
+        text = WRONG_DEPTH if kind.needs_depth else WRONG_UNIT
+        yield refused("unit", text, kind=kind.name, unit=data.unit, units=units)
 
 
 def _earlier_ones(data: FindingData, known: Context, key: Key | None) -> Iterator[Refused]:

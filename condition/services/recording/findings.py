@@ -39,8 +39,8 @@ from sites.services.recording import NotRecordedError, Problem
 
 # Values of the data that are columns of the same name.
 SAME: Final = (
-    "side", "extent", "amount", "unit", "of_total", "position", "water", "datum", "diagnosis",
-    "note", "condition_class", "urgency_class", "recommendation_class",
+    "side", "extent", "amount", "unit", "of_total", "not_measured", "position", "water", "datum",
+    "diagnosis", "note", "condition_class", "urgency_class", "recommendation_class",
     "classes_reason",
 )  # fmt: skip
 KEYS: Final = ("survey", "opening", "panel", "attached_item", "kind", "continues")

@@ -290,6 +290,7 @@ FINDINGS: Final = Table(
             choice("count", "mm", "percent of pieces", "percent of area", "mm out of plane"),
         ),
         Column("of", whole(1, MOST_COUNTED)),
+        Column("not measured", choice("not reached")),
         words("position", 240),
         Column("part", choice("background", "border", "figure", "head or hand", "inscription")),
         Column("water", yes_no),

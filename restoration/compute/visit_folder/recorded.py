@@ -11,7 +11,6 @@ from condition.compute.recording.facts import (
     FindingData,
     InspectionData,
     Key,
-    KnownKind,
     KnownPart,
     KnownSurvey,
     RecordedFinding,
@@ -69,6 +68,7 @@ def finding_data(row: FindingRow, keys: Keys, number: int | None = None) -> Find
         amount=row.amount,
         unit=row.unit or "",
         of_total=row.of,
+        not_measured=row.not_measured or "",
         position=row.position,
         in_what=row.part or "",
         water=bool(row.water),
@@ -152,13 +152,23 @@ def known_in(rows: Rows, subjects: Subjects, registered: Known, vocabulary: Voca
         openings={number: number for number in subjects.panels},
         panels=_known_parts(subjects.panels),
         items=_known_parts(subjects.items),
-        kinds={
-            code: KnownKind(code, tuple(units), code in vocabulary.dangers, code)
-            for code, units in vocabulary.finding_kinds.items()
-        },
+        over_people=_over_people(rows, registered),
+        kinds=dict(vocabulary.finding_kinds),
         findings=findings,
         continuations=continuations,
     )
+
+
+def _over_people(rows: Rows, registered: Known) -> frozenset[Key]:
+    """The openings under which people pass or sit, as the folder or the register says; where
+    nobody answered, they are taken to."""
+    below = {number: place.people_below for number, place in registered.openings.items()}
+    house = rows.building
+    for row in rows.openings:
+        inside = row.under_inside or (house.under_inside if house else "")
+        outside = row.under_outside or (house.under_outside if house else "")
+        below[row.number] = any(each in (None, "", "people") for each in (inside, outside))
+    return frozenset(number for number, yes in below.items() if yes)
 
 
 def _recorded_finding(row: FindingRow) -> RecordedFinding:

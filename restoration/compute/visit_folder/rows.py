@@ -211,6 +211,7 @@ class FindingRow(SubjectRow):
     amount: Decimal | None
     unit: str | None
     of: int | None
+    not_measured: str | None
     position: str
     part: str | None
     water: bool | None

@@ -122,3 +122,13 @@ def test_an_answer_does_not_contradict_what_the_survey_says(visits):
 def test_a_finding_of_another_building_is_not_answered_here(visits):
     with pytest.raises(NotRecordedError, match="earlier survey of this building"):
         say_still_there(SurveyFactory(), visits.found(), visits.user)
+
+
+def test_a_bow_that_lies_throughout_is_answered_from_the_floor_as_not_reached(visits):
+    visits.bow.units = [OUT_OF_PLANE]
+    visits.bow.save()
+    left = visits.found(kind=visits.bow, amount=14, unit=OUT_OF_PLANE, extent="throughout")
+    with pytest.raises(NotRecordedError, match="judged by its depth"):
+        say_still_there(visits.now, left, visits.user, "ladder")
+    new = say_still_there(visits.now, left, visits.user, "floor")
+    assert (new.amount, new.not_measured) == (None, "not reached")
