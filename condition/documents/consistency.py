@@ -21,7 +21,7 @@ CLASSES: Final = ("condition", "urgency", "recommendation")
 def contradictions(snapshot: Plain) -> list[str]:
     """Return every figure of a condition report that another of its figures contradicts.
 
-    snapshot: of the schema saddlebar/condition-report/3.
+    snapshot: of the schema saddlebar/condition-report/4.
     """
     return [told for check in CHECKS for told in check(snapshot)]
 
@@ -303,12 +303,12 @@ def _changes(snapshot: Plain) -> Iterator[str]:
 def _continued(snapshot: Plain) -> Iterator[str]:
     """A finding that says which earlier one it continues: the table of changes says the same."""
     change = snapshot["change"]
-    earlier = {row["later"]: row["earlier"] for row in change["rows"] if row["later"]}
+    rows = {row["later"]: row for row in change["rows"] if row["later"]}
     for finding in findings_of(snapshot):
-        before = finding["continues"]
-        if before and before["day"] == change["day"]:
+        before, row = finding["continues"], rows.get(finding["number"])
+        if before and row and row["earlier"] and before["day"] == row["day"]:
             yield from _differ(
-                {"the finding continued": (earlier.get(finding["number"]), before["number"])},
+                {"the finding continued": (row["earlier"], before["number"])},
                 f"finding {finding['number']}",
             )
 

@@ -9,7 +9,7 @@ from typing import Final
 from sites.compute.drawing.sheet import Mark
 from sites.documents.parties import BuildingBlock, Heading, StudioBlock
 
-SCHEMA: Final = "saddlebar/condition-report/3"
+SCHEMA: Final = "saddlebar/condition-report/4"
 
 
 @dataclass(frozen=True)
@@ -182,8 +182,13 @@ class Advice:
 
 @dataclass(frozen=True)
 class ChangeRow:
-    """What became of one thing between two surveys; 0 where a survey has no finding of it."""
+    """What became of one thing between two surveys; 0 where a survey has no finding of it.
 
+    `day` is that of the survey it is compared with; empty where none looked at the opening.
+    """
+
+    day: str
+    day_words: str
     opening: str
     subject: str
     kind: str
@@ -206,16 +211,27 @@ class StateCount:
 
 @dataclass(frozen=True)
 class ChangeLine:
-    """A line of the table of changes: an opening, and the count of each state in order."""
+    """A line of the table of changes: an opening, and the count of each state in order.
+
+    `day` is that of the last survey that looked at it; empty where none did.
+    """
 
     opening: str
+    day: str
+    day_words: str
     counts: list[int]
 
 
 @dataclass(frozen=True)
 class Change:
-    """What changed since the survey before: each finding of either stands in one row."""
+    """What changed since an earlier survey: each finding of either stands in one row.
 
+    `survey` is the key of the one that was chosen; `has_others`: something was compared with
+    another, because that one did not look at it or did not find it yet. `regrouped` names what
+    came together and what became several.
+    """
+
+    survey: str
     day: str
     day_words: str
     interval: str
@@ -225,6 +241,8 @@ class Change:
     counts: list[StateCount]
     lines: list[ChangeLine]
     rows: list[ChangeRow]
+    has_others: bool
+    regrouped: list[str]
     sentence: str
 
 
@@ -278,6 +296,7 @@ class OpeningEntry:
     damage_signs: list[LegendMark]
     assessment: Assessment
     advice: list[Advice]
+    since: str
     changed: list[StateCount]
     past: list[ChangeRow]
     cautions: list[CautionHere]

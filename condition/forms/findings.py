@@ -37,9 +37,9 @@ CLASS_FIELDS = ("condition_class", "urgency_class", "recommendation_class")
 # Boxes whose values are taken as they are read.
 AS_READ = (
     "side", "extent", "of_total", "position", "water", "datum", "diagnosis", "note", "hazard",
-    "made_safe", *CLASS_FIELDS,
+    "made_safe", "subject_change", "seen_from", *CLASS_FIELDS,
 )  # fmt: skip
-FOLDED = ("span", "within", "datum", "picture_part", "water", "diagnosis")
+FOLDED = ("span", "within", "datum", "picture_part", "water", "seen_from", "diagnosis")
 
 
 class FindingForm(RecordedForm):
@@ -85,6 +85,7 @@ class FindingForm(RecordedForm):
         fields = [
             "opening",
             "continues",
+            "subject_change",
             "kind",
             "side",
             "extent",
@@ -94,6 +95,7 @@ class FindingForm(RecordedForm):
             "position",
             "datum",
             "water",
+            "seen_from",
             "diagnosis",
             "note",
             "hazard",
@@ -110,12 +112,14 @@ class FindingForm(RecordedForm):
             "opening": _("Opening"),
             "kind": _("What it is"),
             "continues": _("Seen at an earlier survey"),
+            "subject_change": _("It was on another panel or item then: how that comes"),
             "side": _("Side"),
             "extent": _("Extent"),
             "unit": _("Measured in"),
             "position": _("Where on it"),
             "datum": _("Measured from"),
             "water": _("Water comes in here"),
+            "seen_from": _("Seen from"),
             "diagnosis": _("Diagnosis"),
             "note": _("Note"),
             "hazard": _("This can hurt someone"),
@@ -123,6 +127,12 @@ class FindingForm(RecordedForm):
         }
         help_texts = {
             "continues": _("The same thing seen again, worse, better or as it was."),
+            "subject_change": _(
+                "The panels were renumbered; it has spread; it was put down wrong."
+            ),
+            "seen_from": _(
+                "A later look from the floor says that it is gone only if it was seen from there."
+            ),
             "position": _("Lower right corner; third joint from the left."),
             "datum": _(
                 "A straight edge on the inner face, a pencil mark, a nail: to be found again."

@@ -76,7 +76,8 @@ class FindingData(AboutSubject):
     own_key: what its surveyor calls it by, kept for ever once recorded.
     amount: in `unit`, of_total: out of so many. hazard: None where nobody was asked.
     in_what: of the picture. continues: the earlier finding its trend goes back to; also_from:
-    earlier ones that have come together with that one in this.
+    earlier ones that have come together with that one in this. subject_change: how it comes that
+    it is on another subject than the one it continues. seen_from: "" where that is not said.
     """
 
     kind: Key | None
@@ -102,6 +103,8 @@ class FindingData(AboutSubject):
     classes_reason: str = ""
     continues: Key | None = None
     also_from: tuple[Key, ...] = ()
+    subject_change: str = ""
+    seen_from: str = ""
 
     @property
     def levels(self) -> tuple[int | None, int | None, int | None]:

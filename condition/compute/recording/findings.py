@@ -49,6 +49,11 @@ NOT_EARLIER: Final = gettext_noop(
 )
 CONTINUED: Final = gettext_noop("%(earlier)s is continued by %(later)s already. Continue that one.")
 NO_MAIN_LINE: Final = gettext_noop("Say first which finding it continues.")
+MOVED: Final = gettext_noop(
+    "%(earlier)s was at %(there)s, this one is at %(here)s. Say how that comes: the panels were "
+    "renumbered, the damage has spread."
+)
+NOT_MOVED: Final = gettext_noop("It continues no finding on another panel or item: leave this out.")
 TWICE: Final = gettext_noop("%(earlier)s is named twice. Name it once.")
 SAID_NOTHING: Final = gettext_noop(
     "This survey says “nothing found” of %(place)s. Take that away first."
@@ -153,6 +158,7 @@ def _earlier_ones(data: FindingData, known: Context, key: Key | None) -> Iterato
         yield from _earlier("continues", data.continues, data, known, key)
     elif data.also_from:
         yield refused("continues", NO_MAIN_LINE)
+    yield from _subject_change(data, known)
     before = {data.continues}
     for each in data.also_from:
         if each in before:
@@ -161,6 +167,17 @@ def _earlier_ones(data: FindingData, known: Context, key: Key | None) -> Iterato
         else:
             yield from _earlier("also_from", each, data, known, key)
         before.add(each)
+
+
+def _subject_change(data: FindingData, known: Context) -> Iterator[Refused]:
+    """A thing seen again is on the subject it was on, or it is said how that changed."""
+    earlier, words = known.findings.get(data.continues), data.subject_change.strip()
+    if earlier is None or earlier.part == data.part:
+        if words:
+            yield refused("subject_change", NOT_MOVED)
+    elif not words:
+        places = {"there": known.label_of(earlier), "here": known.label_of(data)}
+        yield refused("subject_change", MOVED, earlier=earlier.label, **places)
 
 
 def _earlier(

@@ -223,6 +223,8 @@ class FindingRow(SubjectRow):
     recommendation_class: int | None
     classes_reason: str
     continues: tuple[str, ...] | None
+    subject_change: str
+    seen_from: str | None
 
     @property
     def main_line(self) -> str:
