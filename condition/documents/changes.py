@@ -8,8 +8,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from condition.compute.comparing import State
+from condition.documents.changed import Change, ChangeLine, ChangeRow, StateCount
 from condition.documents.judged import Compared, ComparedRow
-from condition.documents.snapshot import Change, ChangeLine, ChangeRow, StateCount
 from condition.documents.terms import months_counted, years_counted
 from condition.documents.words import STATE_WORDS, extent_of
 from condition.models import Survey
@@ -116,7 +116,7 @@ def _sentence(day: str, interval: str, counts: Iterable[StateCount], has_others:
         return (
             _(
                 "Compared with the survey of %(day)s, %(interval)s before, and with others where "
-                "that one did not look or had not found it yet: %(told)s."
+                "that one did not look or did not log it: %(told)s."
             )
             % words
         )

@@ -271,6 +271,7 @@ def _changes(snapshot: Plain) -> Iterator[str]:
     rows = change["rows"]
     counted = Counter(row["state"] for row in rows)
     states = [each["state"] for each in change["counts"]]
+    others = any(row["day"] not in ("", change["day"]) for row in rows)
     yield from _differ(
         {
             "all states": (
@@ -280,6 +281,7 @@ def _changes(snapshot: Plain) -> Iterator[str]:
             "findings now": (change["findings_now"], sum(bool(row["later"]) for row in rows)),
             "findings logged": (change["findings_now"], len(findings)),
             "findings then": (change["findings_then"], sum(bool(row["earlier"]) for row in rows)),
+            "other surveys": (change["has_others"], others),
             "the sentence": (
                 _numbers(
                     change["sentence"]

@@ -12,6 +12,7 @@ from condition.compute.comparing import State
 from condition.compute.stroke_drawing import Stroke
 from condition.compute.stroke_signs import SIGNS, sign_of
 from condition.documents.cautions import cautions_here
+from condition.documents.changed import Change, ChangeRow
 from condition.documents.changes import state_counts
 from condition.documents.drawing import drawing_of
 from condition.documents.facts import item_entry, opening_facts
@@ -19,8 +20,6 @@ from condition.documents.judging import advice_of, assessment_of
 from condition.documents.reading import Material
 from condition.documents.reasons import reasons_of
 from condition.documents.snapshot import (
-    Change,
-    ChangeRow,
     Earlier,
     FindingEntry,
     ItemEntry,

@@ -111,8 +111,9 @@ class Comparison:
 
     @property
     def has_others(self) -> bool:
-        """Whether something is compared with another survey than the earlier one."""
-        return any(row.compared_with not in (None, self.earlier) for row in self.rows)
+        """Whether something is compared with a survey of another day than the earlier one."""
+        with_ = (row.compared_with for row in self.rows)
+        return any(each is not None and each.day != self.earlier.day for each in with_)
 
     @property
     def regrouped(self) -> tuple[str, ...]:
@@ -165,10 +166,11 @@ def chosen_of(offered: Sequence[EarlierSurvey], key: UUID | None) -> Survey | No
 def compare_surveys(one: Survey, other: Survey, figures: Figures | None = None) -> Comparison:
     """Return what became of everything between two surveys of a building, by opening.
 
-    The earlier of the two comes first whichever way they are given. An opening it did not look at
-    is compared with the last survey before the later one that did; what was first found after
-    that, with its first record. Reads a fixed number of queries; figures: the studio's, if read
-    already. Raises ValueError for two buildings.
+    The earlier of the two comes first whichever way they are given. An opening it did not look
+    at is compared with the last survey before the later one that did; a thing first found after
+    that, with its first record; a thing seen again that it did not see, with the last record.
+    Reads a fixed number of queries; figures: the studio's, if read already. Raises ValueError for
+    two buildings.
     """
     if one.building_id != other.building_id:
         raise ValueError("surveys of two buildings cannot be compared")
@@ -198,7 +200,8 @@ class _History:
     """The findings of a building as one comparison takes them.
 
     earlier: of each thing, its first record from the survey its opening is compared with on;
-    where it became several and one of these has no later record, that one too. latest: by the key
+    where it became several and one of these has no later record, that one too; and what the later
+    survey saw again though none from that one on had seen it. latest: by the key
     of such a finding, the newest record of the same thing before the later survey.
     """
 
@@ -231,7 +234,16 @@ class _History:
             for each in pool.values()
             if sources[each.pk] & pool.keys() and each.pk not in followed | shown
         ]
-        self.earlier = [*first, *loose]
+        self.earlier = [*first, *loose, *self._known_before(now, pool)]
+
+    def _known_before(
+        self, now: Iterable[Finding], pool: Mapping[UUID, Finding]
+    ) -> dict[Finding, None]:
+        """What findings continue that the survey compared with, and those after it, did not see."""
+        lines = ([each.pk for each in self.chains.before(finding)] for finding in now)
+        return {
+            self.chains.by_key[line[0]]: None for line in lines if line and not pool.keys() & line
+        }
 
     def _sources(self, finding: Finding) -> set[UUID]:
         line = [finding, *self.chains.before(finding)]

@@ -122,6 +122,8 @@ def drawn(rng):
         "urgency_class": pick(0, 0, 2, odd=0.6),
         "recommendation_class": pick(3, 1, odd=0.6),
         "continues": tuple(continues) or None,
+        "subject_change": pick("It has spread.", usual=""),
+        "seen_from": pick("ladder", "floor", usual=""),
     }
 
 
@@ -142,7 +144,7 @@ def as_data(church, given):
             name: given[name]
             for name in (
                 "side", "extent", "amount", "unit", "diagnosis", "hazard", "condition_class",
-                "urgency_class", "recommendation_class",
+                "urgency_class", "recommendation_class", "subject_change", "seen_from",
             )
         },
     )  # fmt: skip
@@ -169,6 +171,8 @@ def posted(data):
         "of_total": data.of_total,
         "diagnosis": data.diagnosis,
         "continues": data.continues,
+        "subject_change": data.subject_change,
+        "seen_from": data.seen_from,
         "condition_class": data.condition_class,
         "urgency_class": data.urgency_class,
         "recommendation_class": data.recommendation_class,
@@ -223,10 +227,11 @@ def finding_row(at, name, **given):
         "note",
         "made_safe",
         "classes_reason",
+        "subject_change",
     )
     values = dict.fromkeys(texts, "") | dict.fromkeys(
         ("side", "extent", "amount", "unit", "of", "part", "water", "span", "within", "hazard",
-         "condition_class", "urgency_class", "recommendation_class", "continues")
+         "condition_class", "urgency_class", "recommendation_class", "continues", "seen_from")
     )  # fmt: skip
     return FindingRow(at=at, finding=name, **values | given)
 

@@ -175,9 +175,15 @@ def _subject_change(data: FindingData, known: Context) -> Iterator[Refused]:
     if earlier is None or earlier.part == data.part:
         if words:
             yield refused("subject_change", NOT_MOVED)
-    elif not words:
+    elif not words and earlier.opening == data.opening and _part_is_here(data, known):
         places = {"there": known.label_of(earlier), "here": known.label_of(data)}
         yield refused("subject_change", MOVED, earlier=earlier.label, **places)
+
+
+def _part_is_here(data: FindingData, known: Context) -> bool:
+    """Whether the panel or item, where one is named, is one of the opening."""
+    part = known.items.get(data.attached_item) or known.panels.get(data.panel)
+    return data.part is None or (part is not None and part.opening == data.opening)
 
 
 def _earlier(

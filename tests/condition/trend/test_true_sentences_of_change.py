@@ -25,79 +25,100 @@ from tests.properties import examples
 SPACE = UUID(int=13)
 OPENING = uuid5(SPACE, "nII")
 SUBJECTS = {name: uuid5(SPACE, name) for name in ("nII", "nII 1a", "nII 1b")}
-KINDS = ("cracked-glass", "holed-glass", "bowed-panel", "bird-or-bat-activity", "loose-item")
+KINDS = (
+    "cracked-glass",
+    "holed-glass",
+    "bowed-panel",
+    "bowed-panel",
+    "bird-or-bat-activity",
+    "loose-item",
+)
 NEARER = {kind: place for place, kind in enumerate(("cracked-glass", "holed-glass"))}
 BOTH = {"inside", "outside"}
 SIDES = {"inside": {"inside"}, "outside": {"outside"}, "both": BOTH, "unknown": BOTH}
 
 
+@st.composite
+def finding(draw, year, number, sources=()):
+    """One finding; where it continues an earlier one, most of what that says it says too."""
+    # Oftenest the one of its number; sometimes another, or several that came together.
+    count = draw(st.sampled_from([0, 1, 1, 1, 1, 2])) if sources else 0
+    keys = draw(st.permutations(sources))[:count] if count else []
+    if count == 1 and number <= len(sources) and draw(st.integers(0, 3)):
+        keys = [sources[number - 1]]
+    first = keys[0] if keys else None
+
+    def drawn(name, values):
+        kept = first is not None and draw(st.integers(0, 3)) > 0
+        return getattr(first, name) if kept else draw(values)
+
+    place = drawn("place", st.sampled_from(sorted(SUBJECTS)))
+    kind = drawn("kind", st.sampled_from(KINDS))
+    condition = drawn("condition", st.none() | st.integers(0, 3))
+    main = draw(st.sampled_from([1, 1, 1, 0])) if keys else 0
+    taken, of_total = draw(measured(kind, year, number))
+    return Seen(
+        key=uuid5(SPACE, f"{year} {number}"),
+        subject=SUBJECTS[place],
+        opening=OPENING,
+        kind=kind,
+        number=number,
+        place=place,
+        side=drawn("side", st.sampled_from(sorted(SIDES))),
+        extent=drawn("extent", st.sampled_from(EXTENTS)),
+        taken=taken,
+        of_total=of_total,
+        condition=condition,
+        water=drawn("water", st.booleans()),
+        hazard=drawn("hazard", st.booleans()),
+        seen_from=draw(st.sampled_from(["", "floor", "ladder"])),
+        mended=condition == 0 and draw(st.booleans()),
+        ancestors=tuple(each.key for each in keys[:main]),
+        moved=(draw(st.sampled_from(["", "Renumbered."])), ""),
+        joined=tuple(each.key for each in keys[main:]),
+    )
+
+
+@st.composite
+def measured(draw, kind, year, number):
+    """An amount and what it is out of, or neither."""
+    unit = draw(st.sampled_from(["count", "count", "count", "mm"]))
+    unit = "mm out of plane" if kind == "bowed-panel" else unit
+    value = draw(st.sampled_from([None, 2, 4, 4, 5]))
+    if value is None:
+        return None, None
+    reading = Reading(date(year, 6, 1), value, 0.0 if unit == "count" else 1.0)
+    span = draw(st.sampled_from([None, 500.0, 760.0])) if unit != "count" else None
+    total = draw(st.sampled_from([None, 8, 9])) if unit == "count" else None
+    return Taken(str(number), reading, kind, unit, span), total
+
+
 def findings(year, sources=()):
-    """Up to four findings of a survey, each perhaps continuing and joining earlier ones."""
+    """Up to four findings of a survey."""
+    return st.integers(1 if sources else 0, 4).flatmap(
+        lambda count: st.tuples(*(finding(year, n + 1, sources) for n in range(count)))
+    )
 
-    @st.composite
-    def one(draw, number):
-        kind = draw(st.sampled_from(KINDS))
-        unit = (
-            "mm out of plane" if kind == "bowed-panel" else draw(st.sampled_from(["count", "mm"]))
-        )
-        amount = draw(st.none() | st.integers(0, 6))
-        span = draw(st.sampled_from([None, 500.0, 760.0]))
-        reading = (
-            None if amount is None else Reading(date(year, 6, 1), amount, 1.0 * (unit != "count"))
-        )
-        place = draw(st.sampled_from(sorted(SUBJECTS)))
-        keys = draw(st.lists(st.sampled_from(sources), max_size=3, unique=True)) if sources else []
-        main = draw(st.integers(0, 1)) if keys else 0
-        condition = draw(st.none() | st.integers(0, 3))
-        return Seen(
-            key=uuid5(SPACE, f"{year} {number}"),
-            subject=SUBJECTS[place],
-            opening=OPENING,
-            kind=kind,
-            number=number,
-            place=place,
-            side=draw(st.sampled_from(sorted(SIDES))),
-            extent=draw(st.sampled_from(EXTENTS)),
-            taken=reading and Taken(str(number), reading, kind, unit, span),
-            of_total=draw(st.sampled_from([None, 8, 9]))
-            if amount is not None and unit == "count"
-            else None,
-            condition=condition,
-            water=draw(st.booleans()),
-            hazard=draw(st.booleans()),
-            seen_from=draw(st.sampled_from(["", "floor", "ladder"])),
-            mended=condition == 0 and draw(st.booleans()),
-            ancestors=tuple(keys[:main]),
-            moved=(draw(st.sampled_from(["", "Renumbered."])), ""),
-            joined=tuple(keys[main:]),
-        )
 
-    return st.integers(0, 4).flatmap(lambda count: st.tuples(*(one(n + 1) for n in range(count))))
+LOOKS = st.builds(
+    InspectionFacts,
+    subject=st.sampled_from(list(SUBJECTS.values())),
+    side=st.sampled_from(["both", *sorted(SIDES)]),
+    nothing_found=st.sampled_from([True, True, False]),
+    from_floor=st.booleans(),
+    reason=st.just("Ivy"),
+)
 
 
 @st.composite
 def surveys(draw):
     earlier = draw(findings(2015))
-    later = draw(findings(2026, [each.key for each in earlier]))
-    looks = draw(
-        st.lists(
-            st.builds(
-                InspectionFacts,
-                subject=st.sampled_from(list(SUBJECTS.values())),
-                side=st.sampled_from(sorted(SIDES)),
-                nothing_found=st.booleans(),
-                from_floor=st.booleans(),
-                reason=st.just("Ivy"),
-            ),
-            max_size=4,
-        )
-    )
+    later = draw(findings(2026, earlier))
+    looks = tuple(draw(st.lists(LOOKS, max_size=3)))
     keys = [each.key for each in earlier]
     worked = draw(st.lists(st.sampled_from(keys), max_size=1)) if keys else []
-    first_look = (
-        draw(st.sampled_from([frozenset(), frozenset({OPENING})])) if not keys else frozenset()
-    )
-    return earlier, later, Between(tuple(looks), {}, dict.fromkeys(worked, "new ties"), first_look)
+    first_look = draw(st.sampled_from([frozenset(), {OPENING}])) if not keys else frozenset()
+    return earlier, later, Between(looks, {}, dict.fromkeys(worked, "new ties"), first_look)
 
 
 def amount(seen):
