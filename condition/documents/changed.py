@@ -7,9 +7,11 @@ from dataclasses import dataclass
 class ChangeRow:
     """What became of one thing between two surveys; 0 where a survey has no finding of it.
 
-    `day` is that of the survey it is compared with; empty where none looked at the opening.
+    `survey` is the key of the survey it is compared with, `day` its day; both are empty where
+    none looked at the opening.
     """
 
+    survey: str
     day: str
     day_words: str
     opening: str

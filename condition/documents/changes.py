@@ -75,6 +75,7 @@ def _nearest_years(months: int) -> str:
 def _row(row: ComparedRow, units: str, locale: str) -> ChangeRow:
     day, words = _day_of(row.compared_with, locale)
     return ChangeRow(
+        survey=str(row.compared_with.pk) if row.compared_with else "",
         day=day,
         day_words=words,
         opening=row.opening.number,

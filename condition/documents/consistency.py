@@ -297,7 +297,8 @@ def _changes(snapshot: Plain) -> Iterator[str]:
         },
         "what changed",
     )
-    yield from _once([row["earlier"] for row in rows if row["earlier"]], "earlier finding")
+    then = [(row["survey"], row["earlier"]) for row in rows if row["earlier"]]
+    yield from _once(then, "earlier finding")
     yield from _continued(snapshot)
     yield from _change_lines(snapshot, states)
 
@@ -376,7 +377,7 @@ def _differ(pairs: dict[str, tuple[Any, Any]], place: str) -> Iterator[str]:
             yield f"{place}, {name}: it says {said}, and {counted} are there"
 
 
-def _once(numbers: Iterable[int], what: str) -> Iterator[str]:
+def _once(numbers: Iterable[Any], what: str) -> Iterator[str]:
     for number, times in Counter(numbers).items():
         if times > 1:
             yield f"{what} {number} stands {times} times"

@@ -7,6 +7,7 @@ from uuid import uuid4
 import pytest
 from django.urls import reverse
 
+from condition.documents.consistency import contradictions
 from condition.models import Finding, FindingSource
 from condition.services.comparing import (
     NoSuchSurveyError,
@@ -183,6 +184,25 @@ def lines_of(finding):
     return found
 
 
+def test_a_report_may_name_findings_of_two_surveys_by_one_number(visits, files):
+    for opening, survey in ((visits.opening, visits.between), (visits.others[0], visits.then)):
+        at(visits, opening, survey, number=1)
+        at(visits, opening, visits.now)
+    snapshot = build_snapshot(visits.now, number_of(visits), None, visits.between.pk)
+    assert contradictions(snapshot) == []
+    assert [row["earlier"] for row in snapshot["change"]["rows"]].count(1) == 2
+
+
+def number_of(visits):
+    return reserve_number(
+        studio=visits.building.studio,
+        kind=DocumentKind.REPORT,
+        subject=visits.now.pk,
+        dated=dt.date(2026, 5, 20),
+        user=visits.user,
+    )
+
+
 # Where the report is asked for.
 def report_url(survey):
     return reverse("condition:report-issue", args=[survey.pk])
@@ -230,13 +250,7 @@ def test_a_report_tried_again_is_compared_with_what_is_chosen_then(visits):
 
 def test_the_report_keeps_what_it_was_compared_with(visits, files):
     three_windows(visits)
-    number = reserve_number(
-        studio=visits.building.studio,
-        kind=DocumentKind.REPORT,
-        subject=visits.now.pk,
-        dated=dt.date(2026, 5, 20),
-        user=visits.user,
-    )
+    number = number_of(visits)
     change = build_snapshot(visits.now, number, None, visits.between.pk)["change"]
     assert (change["survey"], change["day"]) == (str(visits.between.pk), "2022-11-03")
     assert change["has_others"]
