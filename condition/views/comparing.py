@@ -76,7 +76,7 @@ def survey_compare(request: AppRequest, key: UUID) -> HttpResponse:
     other = _other_survey(request, offered, others)
     choices = compared_choices(offered)
     named = {key for key, _words in choices}
-    choices += [(each.pk, survey_name(each)) for each in others if each.pk not in named]
+    choices += [(each.pk, day_words(each.day)) for each in others if each.pk not in named]
     comparison = None if other is None else compare_surveys(shown, other)
     context = {
         "survey": shown,

@@ -37,11 +37,11 @@ def since_choice(survey: Survey) -> dict[str, Any]:
 
 def _choice(each: EarlierSurvey) -> str:
     text = ngettext(
-        "%(survey)s: looked at %(shared)d of %(of)d window",
-        "%(survey)s: looked at %(shared)d of these %(of)d windows",
+        "%(day)s: saw %(shared)d of the %(of)d window",
+        "%(day)s: saw %(shared)d of the %(of)d windows",
         each.of,
     )
-    return text % {"survey": survey_name(each.survey), "shared": each.shared, "of": each.of}
+    return text % {"day": day_words(each.survey.day), "shared": each.shared, "of": each.of}
 
 
 def survey_name(survey: Survey) -> str:

@@ -45,7 +45,7 @@ def test_the_page_compares_with_the_survey_before_and_its_counts_add_up(reader, 
     }
     assert response.context["comparison"].total == sum(counts.values()) == 3
     assert "2 then, 4 now" in words(response)
-    assert "Findings in 2015: 2; in 2026: 2." in words(response)
+    assert "Earlier findings: 2; findings in 2026: 2." in words(response)
 
 
 def test_the_earlier_comes_first_from_whichever_survey_it_is_opened(reader, visits):

@@ -2,12 +2,14 @@
 
 import datetime as dt
 import random
+import re
 from uuid import uuid4
 
 import pytest
 from django.urls import reverse
 
 from condition.documents.consistency import contradictions
+from condition.documents.layout import report_html
 from condition.models import Finding, FindingSource
 from condition.services.comparing import (
     NoSuchSurveyError,
@@ -193,6 +195,19 @@ def test_a_report_may_name_findings_of_two_surveys_by_one_number(visits, files):
     assert [row["earlier"] for row in snapshot["change"]["rows"]].count(1) == 2
 
 
+def test_the_report_prints_what_each_window_is_compared_with_and_what_became_several(visits, files):
+    three_windows(visits)
+    one = visits.found(visits.between, number=901, condition_class=1)
+    for number in (902, 903):
+        visits.found(visits.now, number=number, continues=one, condition_class=1)
+    html = report_html(build_snapshot(visits.now, number_of(visits), None, visits.between.pk))
+    words = " ".join(re.sub(r"<[^>]+>", " ", html).split())
+    assert "nII: finding 901 then, findings 902, 903 now: it became several." in words
+    assert "nIII with 9 June 2015" in words
+    assert "The same since 3 November 2022: finding 901 then, findings 902, 903 now" in words
+    assert "The same since 9 June 2015: condition class 1 both times." in words
+
+
 def number_of(visits):
     return reserve_number(
         studio=visits.building.studio,
@@ -217,7 +232,7 @@ def test_the_report_and_the_comparing_page_offer_the_same_surveys(visits, owner,
     assert asked.context["since_choices"] == compared.context["choices"]
     assert asked.context["since"] == visits.then.pk
     text = asked.content.decode()
-    assert "Survey of 3 November 2022: looked at 1 of these 3 windows" in text
+    assert "3 November 2022: saw 1 of the 3 windows" in text
     assert f'value="{visits.then.pk}" selected' in text
 
 
