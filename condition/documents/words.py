@@ -33,6 +33,7 @@ STATE_WORDS = {
     State.BETTER: gettext_lazy("Better"),
     State.GONE: gettext_lazy("Gone"),
     State.REPAIRED: gettext_lazy("Repaired"),
+    State.NOT_COMPARABLE: gettext_lazy("Cannot be compared"),
     State.NOT_LOOKED_AT: gettext_lazy("Not looked at"),
 }
 

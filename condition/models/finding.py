@@ -16,6 +16,7 @@ from condition.models.choices import (
     NotMeasured,
     Part,
     RecommendationClass,
+    SeenFrom,
     Side,
     UrgencyClass,
 )
@@ -139,6 +140,7 @@ class Finding(SubjectModel):
     )
     classes_set_at = models.DateTimeField(null=True, blank=True, editable=False)
     sent_sha256 = sent_digest()
+    seen_from = models.CharField(_("seen from"), max_length=8, choices=SeenFrom.choices, blank=True)
     # The one line that a trend follows; what else came together in it stands in `also_from`.
     continues = models.ForeignKey(
         "self", models.PROTECT, related_name="continuations", null=True, blank=True
@@ -150,6 +152,7 @@ class Finding(SubjectModel):
         symmetrical=False,
         related_name="joined_into",
     )
+    subject_change = models.CharField(_("how its place changed"), max_length=240, blank=True)
 
     objects = FindingQuerySet.as_manager()
 
@@ -185,6 +188,7 @@ class Finding(SubjectModel):
             one_of("finding", "extent", Extent),
             one_of_or_none("finding", "part", Part),
             one_of_or_none("finding", "not_measured", NotMeasured),
+            one_of_or_none("finding", "seen_from", SeenFrom),
             length_constraint("finding", "span"),
             length_constraint("finding", "within"),
         ]

@@ -263,7 +263,7 @@ def test_nobodys_address_or_telephone_is_in_it(visit):
 def test_the_data_has_one_canonical_form_that_survives_the_database(visit):
     snapshot = snapshot_of(visit)
     assert json.loads(canonical(snapshot)) == snapshot
-    assert snapshot["schema"] == "saddlebar/condition-report/3"
+    assert snapshot["schema"] == "saddlebar/condition-report/4"
 
 
 def test_building_it_takes_no_more_queries_for_a_larger_survey(visit, count_queries):

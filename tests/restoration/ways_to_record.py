@@ -131,6 +131,8 @@ def drawn(rng):
         "urgency_class": pick(0, 0, 1, 2, odd=0.6),
         "recommendation_class": pick(3, 1, 0, odd=0.6),
         "continues": tuple(continues) or None,
+        "subject_change": pick("It has spread.", usual=""),
+        "seen_from": pick("ladder", "floor", usual=""),
     }
 
 
@@ -151,7 +153,8 @@ def as_data(church, given):
             name: given[name]
             for name in (
                 "side", "extent", "amount", "unit", "not_measured", "diagnosis", "hazard",
-                "condition_class", "urgency_class", "recommendation_class",
+                "condition_class", "urgency_class", "recommendation_class", "subject_change",
+                "seen_from",
             )
         },
     )  # fmt: skip
@@ -179,6 +182,8 @@ def posted(data):
         "not_measured": data.not_measured,
         "diagnosis": data.diagnosis,
         "continues": data.continues,
+        "subject_change": data.subject_change,
+        "seen_from": data.seen_from,
         "condition_class": data.condition_class,
         "urgency_class": data.urgency_class,
         "recommendation_class": data.recommendation_class,
@@ -234,10 +239,11 @@ def finding_row(at, name, **given):
         "made_safe",
         "classes_reason",
         "not_measured",
+        "subject_change",
     )
     values = dict.fromkeys(texts, "") | dict.fromkeys(
         ("side", "extent", "amount", "unit", "of", "part", "water", "span", "within", "hazard",
-         "condition_class", "urgency_class", "recommendation_class", "continues")
+         "condition_class", "urgency_class", "recommendation_class", "continues", "seen_from")
     )  # fmt: skip
     return FindingRow(at=at, finding=name, **values | given)
 

@@ -78,11 +78,12 @@ class FindingData(AboutSubject):
     amount: in `unit`, of_total: out of so many. not_measured: why there is no amount; empty where
     nothing is said of that.
     answer: to "can it come down?", "" where it was asked and not answered, None where nobody was
-    asked; because and judged_from: of a no. measure: what was done at once, in words in `done`;
+    asked; because: of a no. measure: what was done at once, in words in `done`;
     fixed_to, keeper, look_by: what holds it, who keeps it, when to look again; placed, holder:
     where a thing is that was taken away, and who has it.
     in_what: of the picture. continues: the earlier finding its trend goes back to; also_from:
-    earlier ones that have come together with that one in this.
+    earlier ones that have come together with that one in this. subject_change: how it comes that
+    it is on another subject than the one it continues. seen_from: "" where that is not said.
     """
 
     kind: Key | None
@@ -103,7 +104,6 @@ class FindingData(AboutSubject):
     note: str = ""
     answer: str | None = None
     because: str = ""
-    judged_from: str = ""
     measure: str = ""
     fixed_to: str = ""
     done: str = ""
@@ -117,6 +117,8 @@ class FindingData(AboutSubject):
     classes_reason: str = ""
     continues: Key | None = None
     also_from: tuple[Key, ...] = ()
+    subject_change: str = ""
+    seen_from: str = ""
 
     @property
     def levels(self) -> tuple[int | None, int | None, int | None]:

@@ -53,6 +53,11 @@ NOT_EARLIER: Final = gettext_noop(
 )
 CONTINUED: Final = gettext_noop("%(earlier)s is continued by %(later)s already. Continue that one.")
 NO_MAIN_LINE: Final = gettext_noop("Say first which finding it continues.")
+MOVED: Final = gettext_noop(
+    "%(earlier)s was at %(there)s, this one is at %(here)s. Say how that comes: the panels were "
+    "renumbered, the damage has spread."
+)
+NOT_MOVED: Final = gettext_noop("It continues no finding on another panel or item: leave this out.")
 TWICE: Final = gettext_noop("%(earlier)s is named twice. Name it once.")
 SAID_NOTHING: Final = gettext_noop(
     "This survey says “nothing found” of %(place)s. Take that away first."
@@ -117,7 +122,7 @@ def _danger(data: FindingData, kind: KnownKind | None) -> Iterator[Refused]:
     yield from answer_problems(
         data.answer or "",
         data.because,
-        data.judged_from,
+        data.seen_from,
         Trade.SURVEYOR,
         kind.row if kind else ANYTHING_ELSE,
     )
@@ -195,6 +200,7 @@ def _earlier_ones(data: FindingData, known: Context, key: Key | None) -> Iterato
         yield from _earlier("continues", data.continues, data, known, key)
     elif data.also_from:
         yield refused("continues", NO_MAIN_LINE)
+    yield from _subject_change(data, known)
     before = {data.continues}
     for each in data.also_from:
         if each in before:
@@ -203,6 +209,23 @@ def _earlier_ones(data: FindingData, known: Context, key: Key | None) -> Iterato
         else:
             yield from _earlier("also_from", each, data, known, key)
         before.add(each)
+
+
+def _subject_change(data: FindingData, known: Context) -> Iterator[Refused]:
+    """A thing seen again is on the subject it was on, or it is said how that changed."""
+    earlier, words = known.findings.get(data.continues), data.subject_change.strip()
+    if earlier is None or earlier.part == data.part:
+        if words:
+            yield refused("subject_change", NOT_MOVED)
+    elif not words and earlier.opening == data.opening and _part_is_here(data, known):
+        places = {"there": known.label_of(earlier), "here": known.label_of(data)}
+        yield refused("subject_change", MOVED, earlier=earlier.label, **places)
+
+
+def _part_is_here(data: FindingData, known: Context) -> bool:
+    """Whether the panel or item, where one is named, is one of the opening."""
+    part = known.items.get(data.attached_item) or known.panels.get(data.panel)
+    return data.part is None or (part is not None and part.opening == data.opening)
 
 
 def _earlier(

@@ -41,7 +41,7 @@ from sites.services.recording import NotRecordedError, Problem
 SAME: Final = (
     "side", "extent", "amount", "unit", "of_total", "not_measured", "position", "water", "datum",
     "diagnosis", "note", "condition_class", "urgency_class", "recommendation_class",
-    "classes_reason",
+    "classes_reason", "subject_change", "seen_from",
 )  # fmt: skip
 KEYS: Final = ("survey", "opening", "panel", "attached_item", "kind", "continues")
 LENGTHS: Final = ("span", "within")

@@ -56,18 +56,20 @@ def known_at(building: Building, records: Sequence[AboutSubject]) -> Context:
     findings = [each for each in records if isinstance(each, FindingData)]
     earlier = {key for each in findings for key in (each.continues, *each.also_from)}
     numbers = {each.number for each in findings} - {None}
+    there = _findings(
+        building,
+        Q(pk__in=earlier - {None})
+        | Q(survey__in=surveys, opening__in=openings)
+        | Q(survey__in=surveys, number__in=numbers),
+    )
+    subjects = [*records, *(there[key] for key in earlier & there.keys())]
     return Context(
         surveys=_surveys(building),
         **_openings(building),
-        panels=_panels(building, _named(records, "panel")),
-        items=_items(building, _named(records, "attached_item")),
+        panels=_panels(building, _named(subjects, "panel")),
+        items=_items(building, _named(subjects, "attached_item")),
         kinds=_kinds(building, {each.kind for each in findings}),
-        findings=_findings(
-            building,
-            Q(pk__in=earlier - {None})
-            | Q(survey__in=surveys, opening__in=openings)
-            | Q(survey__in=surveys, number__in=numbers),
-        ),
+        findings=there,
         continuations=_continuations(earlier - {None}),
         inspections=_inspections(surveys, openings),
     )

@@ -59,6 +59,8 @@ class KnownFinding:
     opening: str
     day: datetime.date
     continued: tuple[tuple[datetime.date, str], ...] = ()
+    panel: str = ""
+    item: str = ""
 
 
 @dataclass(frozen=True)

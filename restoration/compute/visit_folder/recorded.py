@@ -79,7 +79,6 @@ def finding_data(row: FindingRow, keys: Keys, number: int | None = None) -> Find
         note=row.note,
         answer=row.answer,
         because=row.because,
-        judged_from=row.judged_from or "",
         measure=row.measure or "",
         fixed_to=row.fixed_to or "",
         done=row.done,
@@ -93,6 +92,8 @@ def finding_data(row: FindingRow, keys: Keys, number: int | None = None) -> Find
         classes_reason=row.classes_reason,
         continues=main_line,
         also_from=tuple(each for each in others if each is not None),
+        subject_change=row.subject_change,
+        seen_from=row.seen_from or "",
     )
 
 
@@ -138,7 +139,12 @@ def known_in(rows: Rows, subjects: Subjects, registered: Known, vocabulary: Voca
         survey = (REGISTERED, each.day)
         surveys[survey] = KnownSurvey(str(each.day), each.day)
         findings[name] = RecordedFinding(
-            label=name, number=name, survey=survey, opening=each.opening
+            label=name,
+            number=name,
+            survey=survey,
+            opening=each.opening,
+            panel=(each.opening, each.panel) if each.panel else None,
+            attached_item=(each.opening, each.item) if each.item else None,
         )
         continuations[name] = [Continuation(None, label, day) for day, label in each.continued]
     for row in rows.findings:

@@ -138,7 +138,7 @@ def _earlier_findings(building: Building | None) -> dict[str, Finding]:
     if building is None:
         return {}
     rows = Finding.objects.of_building(building).exclude(own_key="").order_by("received_at", "id")
-    rows = rows.select_related("opening", "survey")
+    rows = rows.select_related("opening", "panel", "attached_item", "survey")
     rows = rows.prefetch_related("continuations__survey", "joined_into__survey")
     return {row.own_key: row for row in rows}
 
@@ -152,6 +152,8 @@ def _known_findings(earlier: Mapping[str, Finding]) -> dict[str, KnownFinding]:
                 (later.survey.day, finding_label(later.number, later.survey))
                 for later in (*row.continuations.all(), *row.joined_into.all())
             ),
+            panel=row.panel.number if row.panel else "",
+            item=row.attached_item.number if row.attached_item else "",
         )
         for key, row in earlier.items()
     }
