@@ -21,7 +21,7 @@ CLASSES: Final = ("condition", "urgency", "recommendation")
 def contradictions(snapshot: Plain) -> list[str]:
     """Return every figure of a condition report that another of its figures contradicts.
 
-    snapshot: of the schema saddlebar/condition-report/3.
+    snapshot: of the schema saddlebar/condition-report/4.
     """
     return [told for check in CHECKS for told in check(snapshot)]
 
@@ -271,6 +271,7 @@ def _changes(snapshot: Plain) -> Iterator[str]:
     rows = change["rows"]
     counted = Counter(row["state"] for row in rows)
     states = [each["state"] for each in change["counts"]]
+    others = any(row["day"] not in ("", change["day"]) for row in rows)
     yield from _differ(
         {
             "all states": (
@@ -280,6 +281,7 @@ def _changes(snapshot: Plain) -> Iterator[str]:
             "findings now": (change["findings_now"], sum(bool(row["later"]) for row in rows)),
             "findings logged": (change["findings_now"], len(findings)),
             "findings then": (change["findings_then"], sum(bool(row["earlier"]) for row in rows)),
+            "other surveys": (change["has_others"], others),
             "the sentence": (
                 _numbers(
                     change["sentence"]
@@ -295,7 +297,8 @@ def _changes(snapshot: Plain) -> Iterator[str]:
         },
         "what changed",
     )
-    yield from _once([row["earlier"] for row in rows if row["earlier"]], "earlier finding")
+    then = [(row["survey"], row["earlier"]) for row in rows if row["earlier"]]
+    yield from _once(then, "earlier finding")
     yield from _continued(snapshot)
     yield from _change_lines(snapshot, states)
 
@@ -303,12 +306,12 @@ def _changes(snapshot: Plain) -> Iterator[str]:
 def _continued(snapshot: Plain) -> Iterator[str]:
     """A finding that says which earlier one it continues: the table of changes says the same."""
     change = snapshot["change"]
-    earlier = {row["later"]: row["earlier"] for row in change["rows"] if row["later"]}
+    rows = {row["later"]: row for row in change["rows"] if row["later"]}
     for finding in findings_of(snapshot):
-        before = finding["continues"]
-        if before and before["day"] == change["day"]:
+        before, row = finding["continues"], rows.get(finding["number"])
+        if before and row and row["earlier"] and before["day"] == row["day"]:
             yield from _differ(
-                {"the finding continued": (earlier.get(finding["number"]), before["number"])},
+                {"the finding continued": (row["earlier"], before["number"])},
                 f"finding {finding['number']}",
             )
 
@@ -374,7 +377,7 @@ def _differ(pairs: dict[str, tuple[Any, Any]], place: str) -> Iterator[str]:
             yield f"{place}, {name}: it says {said}, and {counted} are there"
 
 
-def _once(numbers: Iterable[int], what: str) -> Iterator[str]:
+def _once(numbers: Iterable[Any], what: str) -> Iterator[str]:
     for number, times in Counter(numbers).items():
         if times > 1:
             yield f"{what} {number} stands {times} times"

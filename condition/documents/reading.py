@@ -65,7 +65,7 @@ def gather(survey: Survey, judge: Judging) -> Material:
     openings = survey.building.openings.for_list().order_by("order", "number")
     findings = (
         survey.findings.select_related(
-            "kind", "opening", "panel", "attached_item", "continues__survey"
+            "kind", "opening", "panel", "attached_item", "continues__survey", "continues__kind"
         )
         .prefetch_related("kind__action_links__action_kind")
         .order_by("number")

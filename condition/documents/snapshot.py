@@ -6,10 +6,11 @@ Every count is made once, when the snapshot is built; the layout only prints wha
 from dataclasses import dataclass
 from typing import Final
 
+from condition.documents.changed import Change, ChangeRow, StateCount
 from sites.compute.drawing.sheet import Mark
 from sites.documents.parties import BuildingBlock, Heading, StudioBlock
 
-SCHEMA: Final = "saddlebar/condition-report/3"
+SCHEMA: Final = "saddlebar/condition-report/4"
 
 
 @dataclass(frozen=True)
@@ -181,54 +182,6 @@ class Advice:
 
 
 @dataclass(frozen=True)
-class ChangeRow:
-    """What became of one thing between two surveys; 0 where a survey has no finding of it."""
-
-    opening: str
-    subject: str
-    kind: str
-    state: str
-    word: str
-    reason: str
-    then: str
-    earlier: int
-    later: int
-
-
-@dataclass(frozen=True)
-class StateCount:
-    """How many things are in one state of change."""
-
-    state: str
-    word: str
-    count: int
-
-
-@dataclass(frozen=True)
-class ChangeLine:
-    """A line of the table of changes: an opening, and the count of each state in order."""
-
-    opening: str
-    counts: list[int]
-
-
-@dataclass(frozen=True)
-class Change:
-    """What changed since the survey before: each finding of either stands in one row."""
-
-    day: str
-    day_words: str
-    interval: str
-    surveyors: str
-    findings_then: int
-    findings_now: int
-    counts: list[StateCount]
-    lines: list[ChangeLine]
-    rows: list[ChangeRow]
-    sentence: str
-
-
-@dataclass(frozen=True)
 class OpenNotice:
     """Areas that stand closed for one danger, since when, and the notice that says so, or that it
     is being printed; `finding` is 0 where this survey did not see the danger."""
@@ -279,6 +232,7 @@ class OpeningEntry:
     damage_signs: list[LegendMark]
     assessment: Assessment
     advice: list[Advice]
+    since: str
     changed: list[StateCount]
     past: list[ChangeRow]
     cautions: list[CautionHere]

@@ -22,7 +22,7 @@ from condition.services.closures import closed_at
 from condition.services.continuing import offered
 from condition.services.issuing import why_not_ready
 from condition.views.classes import Mark, marks_of, shown_as
-from condition.views.names import survey_name
+from condition.views.names import since_choice, survey_name
 from condition.views.review import FindingRow, finding_row, review_of
 from condition.views.review_lines import reviewed
 from sites.access import abilities_at
@@ -48,6 +48,7 @@ def survey_review(request: AppRequest, key: UUID) -> HttpResponse:
         "closed": closed_at(survey.building),
         "told": told,
         "may_issue": ISSUE_REPORTS in abilities_at(request.user, survey.building),
+        **since_choice(survey),
         "not_ready": why_not_ready(review.says_something, review.waiting_count),
         "issued": survey.reports.order_by("-version").only("number", "version").first(),
     }

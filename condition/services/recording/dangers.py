@@ -217,7 +217,7 @@ def _answered(danger: Danger, finding: Finding, data: FindingData) -> None:
         return
     if data.answer == "" and danger.acts.exists():
         return
-    why = {"because": data.because, "judged_from": data.judged_from} if data.answer else {}
+    why = {"because": data.because, "judged_from": data.seen_from} if data.answer else {}
     answer(danger, data.answer, day=finding.survey.day, finding=finding, **why)
 
 

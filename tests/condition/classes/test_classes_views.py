@@ -27,7 +27,7 @@ def page_of(client, finding):
 
 def test_the_finding_s_page_says_what_is_proposed_and_why(surveyor, joints):
     page = page_of(surveyor, joints)
-    assert "The failed joints stand in one line, where the panel can fold." in page
+    assert "they stand in one line, where the panel can fold." in page
     assert "studio default" in page
     assert "Accept what is proposed" in page
 
