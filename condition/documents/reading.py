@@ -67,6 +67,7 @@ def gather(survey: Survey, judge: Judging) -> Material:
         survey.findings.select_related(
             "kind", "opening", "panel", "attached_item", "continues__survey", "continues__kind"
         )
+        .with_dangers()
         .prefetch_related("kind__action_links__action_kind")
         .order_by("number")
     )

@@ -202,6 +202,11 @@ class Finding(SubjectModel):
         return self.danger is not None and self.danger.state_on().is_dangerous
 
     @property
+    def was_dangerous(self) -> bool:
+        """Whether its danger could hurt somebody as of the day of its survey."""
+        return self.danger is not None and self.danger.state_on(self.survey.day).is_dangerous
+
+    @property
     def made_safe(self) -> str:
         """What holds the danger today, in words; empty where nothing is recorded that does."""
         held = self.danger.state_on().held_by if self.danger else None

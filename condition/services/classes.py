@@ -195,6 +195,7 @@ def propose_for_subject(
 def findings_within(survey: Survey, subject: Opening | Panel | AttachedItem) -> list[Finding]:
     """Return what the survey found on a subject; for an opening, on all its parts too."""
     rows = survey.findings.select_related("kind", "opening", "panel", "attached_item")
+    rows = rows.with_dangers()
     within = {"opening": subject} if isinstance(subject, Opening) else {"subject_key": subject.pk}
     return list(rows.filter(**within))
 
@@ -286,6 +287,7 @@ def altered_by(studio: Studio, rules_after: Sequence[Rule]) -> list[Altered]:
     rows = list(
         Finding.objects.filter(survey__building__studio=studio)
         .select_related("survey__building", "kind", "opening", "panel", "attached_item")
+        .with_dangers()
         .order_by("survey__building__name", "-survey__day", "number")
     )
     issued = set(

@@ -275,7 +275,7 @@ class _History:
             of_total=finding.of_total,
             condition=finding.condition_class,
             water=finding.water,
-            hazard=finding.hazard,
+            hazard=finding.was_dangerous,
             seen_from=finding.seen_from,
             mended=is_mended(finding),
             ancestors=tuple(each.pk for each in before),
@@ -292,7 +292,7 @@ def _findings(building: Building) -> list[Finding]:
     rows = Finding.objects.of_building(building).select_related(
         "survey", "kind", "opening", "panel", "attached_item"
     )
-    return list(rows.order_by("survey__day", "number"))
+    return list(rows.with_dangers().order_by("survey__day", "number"))
 
 
 def _inspections(building: Building) -> list[Inspection]:

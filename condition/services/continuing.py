@@ -180,6 +180,7 @@ def offered(survey: Survey) -> list[Finding]:
         .filter(survey__day__lt=survey.day)
         .not_continued()
         .select_related("survey", "kind", "opening", "panel", "attached_item")
+        .with_dangers()
         .order_by("opening__order", "opening__number", "-survey__day", "number")
     )
     inspections: dict[UUID, list[Inspection]] = defaultdict(list)

@@ -48,6 +48,7 @@ def situations_of(findings: Iterable[Finding]) -> dict[UUID, Situation]:
     rows: list[Any] = list(
         Finding.objects.filter(pk__in=[finding.pk for finding in findings])
         .select_related("kind", "survey", "panel", "opening__building__studio")
+        .with_dangers()
         .annotate(
             stands=~Exists(Finding.objects.filter(continues=OuterRef("pk")))
             & ~Exists(FindingSource.objects.filter(earlier=OuterRef("pk")))

@@ -78,6 +78,7 @@ def survey_classes(request: AppRequest, key: UUID) -> HttpResponse:
 
 def _not_classed(survey: Survey) -> list[Finding]:
     rows = survey.findings.select_related("kind", "opening", "panel", "attached_item")
+    rows = rows.with_dangers()
     return [
         each
         for each in rows.order_by("number")

@@ -225,6 +225,7 @@ def findings_to_price(estimate: Estimate) -> QuerySet[Finding]:
     # An opening is divided from its panels and bars, for the areas of what was found on it.
     return (
         findings.select_related("kind__studio", "opening", "panel", "attached_item", "survey")
+        .with_dangers()
         .prefetch_related("opening__panels", "opening__bars", "kind__action_links__action_kind")
         .order_by("opening__order", "opening__number", "number")
     )

@@ -34,12 +34,10 @@ def test_still_there_copies_the_place_and_what_was_counted(visits):
     left = visits.found(
         amount=2, unit="count", of_total=9, position="lower bar", condition_class=2, hazard=True
     )
-    left.made_safe = "Roped off"
-    left.save()
     new = say_still_there(visits.now, left, visits.user)
     assert (new.continues, new.panel, new.kind) == (left, visits.panel, visits.tie)
     assert (new.amount, new.of_total, new.position) == (2, 9, "lower bar")
-    assert (new.condition_class, new.hazard, new.made_safe) == (2, True, "")
+    assert (new.condition_class, new.hazard, new.danger) == (2, True, left.danger)
     assert new.note == "As on 9 June 2015."
     assert offered(visits.now) == []
     assert state(visits) == "same"

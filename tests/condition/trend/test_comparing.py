@@ -160,7 +160,7 @@ def demo_seen(row):
         extent=row["extent"],
         taken=Taken(row["finding"], reading, row["kind"], unit),
         condition=int(row["condition class"]),
-        hazard=row["hazard"] == "yes",
+        hazard=row["can it come down"] in ("now", "could"),
         mended=(row["condition class"], row["recommendation class"]) == ("0", "0"),
         ancestors=(uuid5(SPACE, row["continues"]),) if row["continues"] else (),
     )
