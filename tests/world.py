@@ -186,6 +186,7 @@ def issued_at(building, survey, opening, user, word, document) -> Records:
         "proof": unprinted(plaque(building), user),
         "notice": unprinted_notice(closed, user, words),
         "closed": closed,
+        "closure": closed.closures.get(),
         "report": factories.ConditionReportFactory(survey=survey, pdf=document, archival=document),
     }
     for kind in ("proof", "notice"):
