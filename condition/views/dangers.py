@@ -112,8 +112,6 @@ def danger_add(request: AppRequest, key: UUID) -> HttpResponse:
         success_message=_("It stands among the open dangers of the building."),
         success_url=f"{url}#dangers",
         building=building,
-        up_url=url,
-        up_text=building.name,
     )
 
 
