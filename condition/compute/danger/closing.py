@@ -122,8 +122,8 @@ def _competent(data: ClosureEndData, known: KnownClosure) -> Iterator[Refused]:
         yield refused("safe_trade", TRADE)
         return
     trade = Trade(data.safe_trade)
-    if not known.danger_ended and not known.row.may_answer_no(trade):
-        may = [each.value for each in Trade if known.row.may_answer_no(each)]
+    if not known.danger_ended and not known.row.may_judge(trade):
+        may = [each.value for each in Trade if known.row.may_judge(each)]
         yield refused("safe_trade", NOT_COMPETENT, judges=", ".join(may))
 
 
