@@ -168,7 +168,12 @@ class DangerFactory(DjangoModelFactory):
 
     @factory.post_generation
     def answer(self, create, value, **extra):
-        answer(self, "now" if value is None else value, day=self.opened_on)
+        answer(self, "now" if value is None else value, day=self.opened_on, **extra)
+
+    @factory.post_generation
+    def made_safe(self, create, words, **extra):
+        if words:
+            hold(self, words)
 
 
 class FindingFactory(DjangoModelFactory):
@@ -197,6 +202,7 @@ class FindingFactory(DjangoModelFactory):
                 attached_item=self.attached_item,
                 side=self.side,
                 opened_on=self.survey.day,
+                answer__finding=self,
                 **acts,
             )
             self.save(update_fields=["danger"])
@@ -205,14 +211,13 @@ class FindingFactory(DjangoModelFactory):
     def made_safe(self, create, words, **extra):
         """What was done about the danger, in words: it was wired to a bar."""
         if words:
-            condition.DangerAct.objects.create(
-                danger=self.danger,
-                act="measure",
-                day=self.survey.day,
-                measure="held",
-                fixed_to="bar",
-                because=words,
-            )
+            hold(self.danger, words)
+
+
+def hold(danger, words, **act):
+    """Note that a danger was wired to a bar, on the day it opened unless another is given."""
+    facts = {"day": danger.opened_on, "measure": "held", "fixed_to": "bar", "because": words}
+    return condition.DangerAct.objects.create(danger=danger, act="measure", **facts | act)
 
 
 class PhotographFactory(DjangoModelFactory):

@@ -4,12 +4,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from condition.compute.danger.acts import answer_problems, placement_problems
+from condition.compute.danger.acts import HAS_ENDED, answer_problems, placement_problems
 from condition.compute.danger.asking import must_be_asked
-from condition.compute.danger.facts import ANYTHING_ELSE, MeasureKind, Trade
+from condition.compute.danger.facts import ANYTHING_ELSE, DangerRow, Falls, MeasureKind, Trade
 from condition.compute.recording.facts import (
+    AboutSubject,
     Context,
     FindingData,
+    KnownDangerOf,
     Key,
     KnownKind,
     RecordedFinding,
@@ -37,8 +39,8 @@ NO_TOTAL: Final = gettext_noop("Only a number of things is out of a total.")
 TOTAL_TOO_LOW: Final = gettext_noop("The count, %(amount)s, is above the total it is out of.")
 NO_ANSWER: Final = gettext_noop("Say first whether it can come down.")
 DANGER_WAITS: Final = gettext_noop(
-    "It can hurt someone, so its urgency cannot be “Long term”: choose a higher one, or say that "
-    "it cannot hurt anyone."
+    "It can hurt someone, so its urgency cannot be “Long term”: choose a higher one, or answer "
+    "that it cannot come down, and why."
 )
 NO_DIAGNOSIS: Final = gettext_noop(
     "A major intervention rests on a diagnosis. Record the diagnosis first, or recommend “Moderate "
@@ -96,14 +98,18 @@ def finding_problems(
     yield from _number(data, known, key)
     yield from _amount(data)
     yield from _unit(data, kind)
-    yield from _danger(data, kind)
-    yield from class_problems(data.levels, data.says_danger, bool(data.diagnosis.strip()))
+    danger = _danger_gone_on_with(data, known, key)
+    yield from _danger(data, danger, known)
+    hazard = _can_hurt(data, danger)
+    yield from class_problems(data.levels, hazard, bool(data.diagnosis.strip()))
     yield from _earlier_ones(data, known, key)
     yield from _contradiction(data, known)
 
 
-def _danger(data: FindingData, kind: KnownKind | None) -> Iterator[Refused]:
+def _danger(data: FindingData, danger: KnownDangerOf | None, known: Context) -> Iterator[Refused]:
     """What was answered and done about danger. No answer at all is taken, and counts as danger."""
+    if danger and danger.has_ended and (data.answer or data.measure):
+        yield refused("answer", HAS_ENDED)
     if data.measure and data.answer is None:
         yield refused("answer", NO_ANSWER)
     if data.measure == MeasureKind.TAKEN_AWAY:
@@ -113,8 +119,41 @@ def _danger(data: FindingData, kind: KnownKind | None) -> Iterator[Refused]:
         data.because,
         data.judged_from,
         Trade.SURVEYOR,
-        kind.row if kind else ANYTHING_ELSE,
+        danger.row if danger else _row_of(data, known),
+        is_shut=danger is not None and danger.is_shut,
     )
+
+
+def _can_hurt(data: FindingData, danger: KnownDangerOf | None) -> bool:
+    """Whether it is said to be a danger; where nothing is, as the danger it goes on with stands."""
+    if data.answer:
+        return data.answer != Falls.NO
+    return danger.is_dangerous if danger else data.answer is not None
+
+
+def _danger_gone_on_with(
+    data: FindingData, known: Context, key: Key | None
+) -> KnownDangerOf | None:
+    """The danger that an answer is about: the finding's own, or that of what it continues on the
+    same thing, unless that has ended. None for a new one."""
+    own = known.findings.get(key)
+    if own and own.danger:
+        return own.danger
+    earlier = known.findings.get(data.continues)
+    if earlier is None or earlier.danger is None or earlier.danger.has_ended:
+        return None
+    return earlier.danger if _thing(earlier) == _thing(data) else None
+
+
+def _thing(each: AboutSubject) -> tuple[Key | None, ...]:
+    return each.opening, each.panel, each.attached_item
+
+
+def _row_of(data: FindingData, known: Context) -> DangerRow:
+    """By what a new danger is judged: by what kind of item it is on, else by its own kind."""
+    item, kind = known.items.get(data.attached_item), known.kinds.get(data.kind)
+    of_item = item.row if item else None
+    return of_item or (kind.row if kind else ANYTHING_ELSE)
 
 
 def class_problems(

@@ -1,6 +1,6 @@
 """Dangers recorded: found at a survey or told by telephone, and every act about one."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, fields
 from datetime import date, timedelta
 from typing import Any, Final
@@ -196,13 +196,18 @@ def record_dangers(sightings: Sequence[tuple[Finding, FindingData]]) -> None:
     person linked the two. Any other is a danger of its own. An answer already given is not
     repeated; nothing here ends a danger.
     """
-    for finding, data in sightings:
+    earlier = {finding.continues_id for finding, _data in sightings} - {None}
+    seen = Finding.objects.filter(pk__in=earlier).of_open_dangers().select_related("danger")
+    before: dict[UUID, Finding] = {row.pk: row for row in seen} if earlier else {}
+    for finding, data in sorted(sightings, key=lambda each: each[0].survey.day):
         danger = finding.danger
         if danger is None:
-            if data.answer is None:
+            danger = _same_danger(finding, before)
+            if danger is None and data.answer is None:
                 continue
-            danger = finding.danger = _same_danger(finding) or _danger_of(finding)
+            danger = finding.danger = danger or _danger_of(finding)
             finding.save(update_fields=["danger"])
+        before[finding.pk] = finding
         _answered(danger, finding, data)
         if data.measure:
             act = _row(_measure_of(danger, data, finding.survey.day), uuid7(), "")
@@ -213,7 +218,8 @@ def record_dangers(sightings: Sequence[tuple[Finding, FindingData]]) -> None:
 
 def _answered(danger: Danger, finding: Finding, data: FindingData) -> None:
     """Keep an answer that is new. No answer takes none away that was given before."""
-    if data.answer is None or data.answer == answer_of(finding):
+    given = (data.answer, data.because, data.judged_from)
+    if data.answer is None or given == answer_of(finding):
         return
     if data.answer == "" and danger.acts.exists():
         return
@@ -221,25 +227,23 @@ def _answered(danger: Danger, finding: Finding, data: FindingData) -> None:
     answer(danger, data.answer, day=finding.survey.day, finding=finding, **why)
 
 
-def answer_of(finding: Finding) -> str | None:
-    """Return what was last answered of a finding itself; None where nobody was asked."""
-    if finding.danger is None:
-        return None
-    answers = [
-        act
-        for act in finding.danger.acts.all()
-        if act.act == Act.ANSWER and act.finding_id == finding.pk
-    ]
-    return answers[-1].answer if answers else None
+def answer_of(finding: Finding) -> tuple[str | None, str, str]:
+    """Return what was last answered of a finding itself, because of what, and judged from where;
+    None where nobody was asked."""
+    acts = finding.danger.acts.all() if finding.danger else ()
+    answers = [act for act in acts if act.act == Act.ANSWER and act.finding_id == finding.pk]
+    if not answers:
+        return None, "", ""
+    return answers[-1].answer, answers[-1].because, answers[-1].judged_from
 
 
-def _same_danger(finding: Finding) -> Danger | None:
-    """The danger of the sighting that a finding continues, where it is on the same thing."""
-    earlier = finding.continues
-    if earlier is None or earlier.danger is None:
-        return None
-    same = _thing(finding) == _thing(earlier)
-    return earlier.danger if same and earlier.danger.state_on().end is None else None
+def _same_danger(finding: Finding, before: Mapping[UUID, Finding]) -> Danger | None:
+    """The danger of the sighting that a finding continues, where it is on the same thing.
+
+    before: sightings of dangers that nobody ended.
+    """
+    earlier = before.get(finding.continues_id) if finding.continues_id else None
+    return earlier.danger if earlier and _thing(earlier) == _thing(finding) else None
 
 
 def _thing(finding: Finding) -> tuple[Any, ...]:

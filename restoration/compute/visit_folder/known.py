@@ -3,8 +3,11 @@
 import datetime
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 from functools import cached_property
 
+from condition.compute.danger.facts import DangerRow
+from condition.compute.recording.facts import KnownDangerOf
 from restoration.compute.visit_folder.problems import alike, did_you_mean
 
 
@@ -13,12 +16,15 @@ class Vocabulary:
     """The studio's kinds of finding, each with the units its amounts may have, and of action,
     each with the unit it is counted in.
 
-    dangers: the kinds of finding that by their nature can drop something on people.
+    dangers: the kinds of finding that by their nature can drop something on people. rows: by what
+    a danger is judged, by the kind of finding; item_rows: by the kind of item, which goes first.
     """
 
     finding_kinds: Mapping[str, frozenset[str]]
     action_kinds: Mapping[str, str]
     dangers: frozenset[str] = frozenset()
+    rows: Mapping[str, DangerRow] = field(default_factory=dict)
+    item_rows: Mapping[str, DangerRow] = field(default_factory=dict)
 
     @cached_property
     def _codes(self) -> tuple[dict[str, str], dict[str, str]]:
@@ -44,23 +50,40 @@ class Vocabulary:
 
 
 @dataclass(frozen=True)
+class ItemFacts:
+    """Of an attached item what its dangers are judged by; None where it is not said."""
+
+    kind: str | None = None
+    weighed_kg: Decimal | None = None
+    lower_edge_mm: Decimal | None = None
+
+
+@dataclass(frozen=True)
 class KnownOpening:
-    """The panels registered in one opening, and its attached items with the panel of each."""
+    """The panels registered in one opening, and its attached items with the panel of each.
+
+    facts: of the items, what their dangers are judged by.
+    """
 
     panels: frozenset[str] = frozenset()
     items: Mapping[str, str] = field(default_factory=dict)
+    facts: Mapping[str, ItemFacts] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class KnownFinding:
     """A finding of a folder taken in before, which one of this folder may continue.
 
+    panel, item: which of the opening it is of. danger: the one it is a sighting of.
     continued: the day and the name of each finding that continues it already.
     """
 
     opening: str
     day: datetime.date
     continued: tuple[tuple[datetime.date, str], ...] = ()
+    panel: str = ""
+    item: str = ""
+    danger: KnownDangerOf | None = None
 
 
 @dataclass(frozen=True)
