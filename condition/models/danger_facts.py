@@ -47,6 +47,7 @@ def facts_of(danger: "Danger") -> DangerFacts:
         acts=tuple(_act(act) for act in danger.acts.all()),
         light_and_low=_is_light_and_low(danger),
         is_single=_is_single(danger),
+        is_away=danger.attached_item is not None and not danger.attached_item.is_in_place,
     )
 
 

@@ -177,7 +177,7 @@ def set_subject(
 
     Raises NotRecordedError as `set_classes` does, by the findings of the survey on it.
     """
-    findings = list(survey.findings.filter(subject_key=subject.pk))
+    findings = list(survey.findings.filter(subject_key=subject.pk).with_dangers())
     proposed = propose_for_subject(findings)
     hazard = any(finding.hazard for finding in findings)
     diagnosed = any(finding.diagnosis.strip() for finding in findings)
@@ -209,6 +209,7 @@ def altered_by(studio: Studio, rules_after: Sequence[Rule]) -> list[Altered]:
     rows = list(
         Finding.objects.filter(survey__building__studio=studio)
         .select_related("survey__building", "kind", "opening", "panel", "attached_item")
+        .with_dangers()
         .order_by("survey__building__name", "-survey__day", "number")
     )
     issued = set(

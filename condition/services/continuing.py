@@ -153,7 +153,8 @@ def _has_grown(finding: Finding, chains: Chains, figures: Figures) -> bool:
 
 
 def _at_openings(openings: set[UUID]) -> Iterable[Finding]:
-    return Finding.objects.filter(opening__in=openings).select_related("survey", "kind")
+    rows = Finding.objects.filter(opening__in=openings).select_related("survey", "kind")
+    return rows.with_dangers()
 
 
 def inspection_facts(inspection: Inspection) -> InspectionFacts:
@@ -179,6 +180,7 @@ def offered(survey: Survey) -> list[Finding]:
         .filter(survey__day__lt=survey.day)
         .not_continued()
         .select_related("survey", "kind", "opening", "panel", "attached_item")
+        .with_dangers()
         .order_by("opening__order", "opening__number", "-survey__day", "number")
     )
     inspections: dict[UUID, list[Inspection]] = defaultdict(list)

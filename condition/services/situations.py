@@ -49,6 +49,7 @@ def situations_of(findings: Iterable[Finding]) -> dict[UUID, Situation]:
     rows: list[Any] = list(
         Finding.objects.filter(pk__in=[finding.pk for finding in findings])
         .select_related("kind", "survey", "panel", "opening__building__studio")
+        .with_dangers()
         .annotate(
             stands=~Exists(Finding.objects.filter(continues=OuterRef("pk")))
             & ~Exists(FindingSource.objects.filter(earlier=OuterRef("pk")))
@@ -116,5 +117,6 @@ def _not_held(items: set[Any], figures: Figures) -> set[UUID]:
     return {
         item.pk
         for item in rows
-        if fixing_verdict(item, today_at(item.opening.building), figures).standing not in HELD
+        if item.is_in_place
+        and fixing_verdict(item, today_at(item.opening.building), figures).standing not in HELD
     }

@@ -77,7 +77,7 @@ def _not_classed(survey: Survey) -> list[Finding]:
     rows = survey.findings.select_related("kind", "opening", "panel", "attached_item")
     return [
         each
-        for each in rows.order_by("number")
+        for each in rows.with_dangers().order_by("number")
         if each.condition_class is None or each.urgency_class is None
     ]
 

@@ -220,6 +220,7 @@ def findings_to_price(estimate: Estimate) -> QuerySet[Finding]:
     return (
         findings.select_related("kind", "opening", "panel", "attached_item", "survey")
         .prefetch_related("opening__panels", "opening__bars", "kind__action_links__action_kind")
+        .with_dangers()
         .order_by("opening__order", "opening__number", "number")
     )
 

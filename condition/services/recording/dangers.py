@@ -138,11 +138,11 @@ def answer(danger: Danger, value: str, *, day: date, **values: Any) -> DangerAct
     )
 
 
-def put_back(item: AttachedItem, day: date, user: User) -> None:
-    """A thing that was taken down hangs again: each danger of it is asked about anew."""
-    with transaction.atomic(), acting_as(str(user.pk)):
-        for danger in Danger.objects.filter(attached_item=item):
-            DangerAct.objects.create(danger=danger, act=Act.PUT_BACK, day=day)
+@transaction.atomic
+def put_back(item: AttachedItem, day: date) -> None:
+    """A thing that was not in its place hangs again: each danger of it is asked about anew."""
+    for danger in Danger.objects.filter(attached_item=item):
+        DangerAct.objects.create(danger=danger, act=Act.PUT_BACK, day=day)
 
 
 def _row(data: ActData, key: UUID, digest: str) -> DangerAct:
@@ -157,14 +157,32 @@ def _row(data: ActData, key: UUID, digest: str) -> DangerAct:
 
 
 def _follow(act: DangerAct, danger: Danger) -> None:
-    """Let the register say where an attached item is, once it was taken away or found gone."""
+    """Let the register say where an attached item is, once it was taken away or found gone; and
+    that it hangs, once that is taken back and nothing else says that it was taken away."""
     item = danger.attached_item
     taken = EndKind.TAKEN_AWAY in (act.end, act.measure)
-    if item is None or not (taken or act.end == EndKind.GONE):
+    if item is None:
         return
-    item.placement = Placement.TAKEN_DOWN if taken else Placement.MISSING
-    item.placed_at, item.held_by, item.placed_since = act.placed, act.holder, act.day
+    if taken or act.end == EndKind.GONE:
+        item.placement = Placement.TAKEN_DOWN if taken else Placement.MISSING
+        item.placed_at, item.held_by, item.placed_since = act.placed, act.holder, act.day
+    elif act.act == Act.TAKEN_BACK and _says_it_left(act.of) and not _was_taken_away(danger):
+        item.placement = Placement.IN_PLACE
+        item.placed_at, item.held_by, item.placed_since = "", "", None
+    else:
+        return
     item.save(update_fields=["placement", "placed_at", "held_by", "placed_since"])
+
+
+def _says_it_left(act: DangerAct | None) -> bool:
+    return act is not None and act.end in (EndKind.TAKEN_AWAY, EndKind.GONE)
+
+
+def _was_taken_away(danger: Danger) -> bool:
+    return any(
+        each.facts.measure == MeasureKind.TAKEN_AWAY and not each.failed
+        for each in danger.state_on().measures
+    )
 
 
 def _columns(data: Any, keys: set[str], without: Collection[str] = ()) -> dict[str, Any]:
