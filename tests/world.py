@@ -110,6 +110,7 @@ def records_at(building: Building, user: User, word: str = "") -> Records:
     panel = factories.PanelFactory(opening=opening)
     profile, rule = rules_of(building.studio)
     finding = factories.FindingFactory(survey=survey, opening=opening)
+    seen = danger(building, survey=survey, opening=opening, number=900)
     return {
         "building": building,
         "person": factories.BuildingPersonFactory(building=building),
@@ -131,7 +132,9 @@ def records_at(building: Building, user: User, word: str = "") -> Records:
         "mark": FindingMark.objects.create(finding=finding, stroke="point", points=[[10, 10]]),
         "class_rule": rule,
         "safety_sheet": full_sheet(building),
-        "danger": danger(building, survey=survey, opening=opening, number=900),
+        "danger": seen,
+        "open_danger": seen.danger,
+        "danger_act": factories.hold(seen.danger, "Tied to the bar"),
         "inspection": factories.InspectionFactory(survey=survey, opening=opening),
         "measured": measured_photograph(building, user),
         "photograph": factories.PhotographFactory(

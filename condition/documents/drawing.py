@@ -65,9 +65,7 @@ def _bar(opening: Opening, scene: Scene) -> ScaleBar | None:
 
 def _pinned(findings: Iterable[Finding], drawn: Collection[int]) -> list[Wanted]:
     return [
-        _wanted(finding)
-        for finding in findings
-        if finding.is_signed or finding.number not in drawn
+        _wanted(finding) for finding in findings if finding.is_signed or finding.number not in drawn
     ]
 
 

@@ -24,7 +24,6 @@ class SurveyQuerySet(models.QuerySet["Survey"]):
         """Load what a row of a list of surveys reads."""
         counted = self.annotate(
             finding_count=Count("findings", distinct=True),
-            hazard_count=Count("findings", filter=Q(findings__hazard=True), distinct=True),
             report_count=Count("reports", distinct=True),
         )
         # Django leaves the usual order out where rows are counted.

@@ -165,7 +165,8 @@ def subject_classes(request: AppRequest, key: UUID, subject: UUID) -> HttpRespon
     """Set the classes of an opening, a panel or an item as a whole."""
     survey = survey_for(request.user, key, SURVEY)
     judged = _subject_of(survey, subject)
-    findings = list(survey.findings.filter(subject_key=subject).select_related("kind"))
+    rows = survey.findings.filter(subject_key=subject).select_related("kind")
+    findings = list(rows.with_dangers())
     proposal = propose_for_subject(findings)
     row = SubjectAssessment.objects.filter(survey=survey, subject_key=subject).first()
     row = row or SubjectAssessment(survey=survey, **subject_columns(judged))

@@ -30,7 +30,9 @@ plaques = AttachedItem.objects.filter(opening__building=b, kind='plaque')
 item = plaques.filter(fixings__isnull=False).first()
 user = b.studio.memberships.filter(building=None).first().user
 proof = item.proofs.first() or issue_proof(item, 1, user, UnwatchedProgress())
-finding = Finding.objects.filter(survey=s, hazard=True, photographs__isnull=False).first()
+seen = Finding.objects.filter(survey=s, danger__isnull=False, photographs__isnull=False)
+finding = next(each for each in seen if each.hazard)
+danger = finding.danger
 shown = Finding.objects.filter(survey=s, photographs__isnull=False)
 grown = shown.filter(kind__code='bowed-panel').first()
 words = NoticeWords('It hangs by one tab.', 'The pews below', 'Roped off.', 'The sexton.',
@@ -68,6 +70,9 @@ answer = {
     'survey-edit': at('condition:survey-edit', s), 'finding-add': at('condition:finding-add', s),
     'finding': at('condition:finding', finding),
     'finding-edit': at('condition:finding-edit', finding),
+    'danger-add': at('condition:danger-add', b), 'danger': at('condition:danger', danger),
+    **{f'danger-{act}': reverse('condition:danger-act', args=[danger.pk, act])
+       for act in ('answer', 'measure', 'look', 'end')},
     'notice-issue': at('condition:notice-issue', finding),
     'notice': at('condition:notice', notice),
     'notice-reopen': at('condition:notice-reopen', notice),

@@ -3,7 +3,7 @@
 # The headings of a visit folder. A heading that the import does not know is an error there.
 REGISTER_HEADINGS = {
     "Building": "name|place|address|country|kind|built|dedication|protection|consent body|access"
-    "|under inside|under outside|currency|time zone|language|paper|units|ritual east",
+    "|under outside|currency|time zone|language|paper|units|ritual east",
     "People": "name|role|email|phone",
     "Walls": "name|x1|y1|x2|y2|bulge",
     "Openings": "number|title|wall|level|width|height|sill height|head|springing|small radius"

@@ -111,7 +111,7 @@ def expect(problems: list[str], message: str) -> None:
 
 
 # What others refer to, and cells that are wrong in two ways at once.
-SEVERAL = ("survey", "opening", "finding", "file", "unit", "continues")
+SEVERAL = ("survey", "opening", "finding", "file", "unit", "continues", "measure")
 
 
 @pytest.mark.parametrize(

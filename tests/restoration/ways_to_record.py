@@ -237,7 +237,8 @@ def finding_row(at, name, **given):
     )
     values = dict.fromkeys(texts, "") | dict.fromkeys(
         ("side", "extent", "amount", "unit", "of", "part", "water", "span", "within", "answer",
-         "judged_from", "measure", "fixed_to", "look_by", "condition_class", "urgency_class", "recommendation_class", "continues")
+         "judged_from", "measure", "fixed_to", "look_by", "condition_class",
+         "urgency_class", "recommendation_class", "continues")
     )  # fmt: skip
     return FindingRow(at=at, finding=name, **values | given)
 
