@@ -173,7 +173,7 @@ def offered(survey: Survey) -> list[Finding]:
 
     Left out: what a later finding continues or comes from, what is mended, what a later look found
     gone (a danger never from the floor), and what a look of this survey answers either way. In
-    the order of the openings, then newest survey first. Reads two queries.
+    the order of the openings, then newest survey first. Reads a fixed number of queries.
     """
     rows = (
         Finding.objects.of_building(survey.building)

@@ -41,7 +41,7 @@ def day_words(day: date, locale: str) -> str:
 
 
 def placement_words(item: AttachedItem, locale: str) -> str:
-    """Return where an attached item is: `Taken down, 12 May 2026; the vestry; held by the sexton`."""
+    """Return where an attached item is: `Taken down, 12 May 2026; vestry; held by the sexton`."""
     since = f", {day_words(item.placed_since, locale)}" if item.placed_since else ""
     held_by = _("held by %s") % item.held_by if item.held_by else ""
     parts = (f"{item.get_placement_display()}{since}", item.placed_at, held_by)

@@ -25,7 +25,13 @@ from sites.services.issuing import Draft
 from tests.condition.pictures import jpeg, quarters
 from tests.condition.recorded import receive_photograph
 from tests.condition.safety.dangers import WORDS
-from tests.factories import FindingFactory, OpeningFactory, PhotographFactory, SurveyFactory
+from tests.factories import (
+    DangerFactory,
+    FindingFactory,
+    OpeningFactory,
+    PhotographFactory,
+    SurveyFactory,
+)
 
 pytestmark = pytest.mark.django_db
 BIG = quarters(size=(1000, 600))
@@ -261,7 +267,7 @@ def test_a_notice_is_issued_all_the_same_and_says_it(photograph, people, monkeyp
 
     monkeypatch.setattr(notices, "print_on_one_page", print_few_bytes)
     finding = photograph.findings.get()
-    finding.hazard = True
+    finding.danger = DangerFactory(building=finding.survey.building, opening=finding.opening)
     finding.save()
     if left:
         flip_a_byte(original(photograph))

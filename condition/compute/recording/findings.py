@@ -24,6 +24,7 @@ from sites.compute.plain_numbers import plain_number
 
 SHARES: Final = ("percent of pieces", "percent of area")
 WHOLE: Final = 100
+NO_SYMPTOMS: Final = 0
 LONG_TERM: Final = 0
 MAJOR_INTERVENTION: Final = 3
 
@@ -135,12 +136,15 @@ def _danger_gone_on_with(
     data: FindingData, known: Context, key: Key | None
 ) -> KnownDangerOf | None:
     """The danger that an answer is about: the finding's own, or that of what it continues on the
-    same thing, unless that has ended. None for a new one."""
+    same thing, unless that has ended, or nothing is wrong there any more: that ends no danger,
+    and is no sighting of one. None for a new one."""
     own = known.findings.get(key)
     if own and own.danger:
         return own.danger
     earlier = known.findings.get(data.continues)
     if earlier is None or earlier.danger is None or earlier.danger.has_ended:
+        return None
+    if data.condition_class == NO_SYMPTOMS and not data.answer:
         return None
     return earlier.danger if _thing(earlier) == _thing(data) else None
 

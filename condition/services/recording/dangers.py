@@ -15,6 +15,7 @@ from condition.compute.danger.facts import Act, EndKind, MeasureKind
 from condition.compute.danger.state import state_of
 from condition.compute.recording.facts import FindingData, Key, WhenSeen
 from condition.models import AreaClosure, Danger, DangerAct, Finding
+from condition.models.choices import ConditionClass
 from condition.models.danger_facts import row_of
 from condition.services.recording.sending import (
     column_problems,
@@ -220,7 +221,7 @@ def record_dangers(sightings: Sequence[tuple[Finding, FindingData]]) -> None:
     for finding, data in sorted(sightings, key=lambda each: each[0].survey.day):
         danger = finding.danger
         if danger is None:
-            danger = _same_danger(finding, before)
+            danger = _same_danger(finding, data, before)
             if danger is None and data.answer is None:
                 continue
             danger = finding.danger = danger or _danger_of(finding)
@@ -255,11 +256,16 @@ def answer_of(finding: Finding) -> tuple[str | None, str, str]:
     return answers[-1].answer, answers[-1].because, answers[-1].judged_from
 
 
-def _same_danger(finding: Finding, before: Mapping[UUID, Finding]) -> Danger | None:
+def _same_danger(
+    finding: Finding, data: FindingData, before: Mapping[UUID, Finding]
+) -> Danger | None:
     """The danger of the sighting that a finding continues, where it is on the same thing.
 
-    before: sightings of dangers that nobody ended.
+    before: sightings of dangers that nobody ended. Where nothing is wrong any more the danger was
+    not seen again, and stays open until somebody says how it ended.
     """
+    if data.condition_class == ConditionClass.NO_SYMPTOMS and not data.answer:
+        return None
     earlier = before.get(finding.continues_id) if finding.continues_id else None
     return earlier.danger if earlier and _thing(earlier) == _thing(finding) else None
 

@@ -197,7 +197,7 @@ def _known_parts(parts: Mapping[str, object]) -> dict[Key, KnownPart]:
 
 
 def _known_items(rows: Rows, registered: Known, vocabulary: Vocabulary) -> dict[Key, KnownPart]:
-    """The attached items with what their dangers are judged by: as a row says, else the register."""
+    """The attached items with what their dangers are judged by: a row goes before the register."""
     facts = {
         (opening, number): each
         for opening, there in registered.openings.items()
