@@ -9,7 +9,7 @@ from condition.compute.danger.state import DangerState
 from condition.documents.words import extent_of, inspection_words, place_of, subject_of
 from condition.models import Danger, Finding, Inspection, Photograph, Survey
 from condition.models.choices import PhotographState
-from condition.services.dangers import dangers_at
+from condition.services.dangers import with_states
 from condition.services.inspections import contradicted_by
 from condition.views.names import box_name
 from condition.views.pictures import Picture, picture_of
@@ -162,7 +162,9 @@ def review_of(survey: Survey, units: str) -> Review:
     """Return the survey read through. `units`: the reader's, for lengths."""
     openings = {opening.pk: OpeningReview(opening) for opening in survey.building.openings.all()}
     studio_id = survey.building.studio_id
-    dangerous = [pair for pair in dangers_at(survey.building) if pair[1].is_dangerous]
+    rows = Danger.objects.filter(building=survey.building).with_facts()
+    dangers = {danger.pk: danger for danger in rows}
+    dangerous = [pair for pair in with_states(dangers.values()) if pair[1].is_dangerous]
     review = Review(list(openings.values()), [], [], [], [], [], dangerous)
     by_finding: dict[UUID, list[Picture]] = defaultdict(list)
     for photograph in _photographs(survey):
@@ -174,6 +176,7 @@ def review_of(survey: Survey, units: str) -> Review:
         if photograph.opening_id and not shown:
             openings[photograph.opening_id].pictures.append(picture)
     for finding in _findings(survey):
+        finding.danger = dangers.get(finding.danger_id)
         row = finding_row(finding, by_finding[finding.pk], units)
         openings[finding.opening_id].findings.append(row)
     for inspection in survey.inspections.select_related("opening", "panel", "attached_item"):
@@ -209,7 +212,7 @@ def finding_row(finding: Finding, pictures: list[Picture], units: str) -> Findin
 
 def _findings(survey: Survey) -> list[Finding]:
     rows = survey.findings.select_related("kind", "opening", "panel", "attached_item")
-    return list(rows.with_dangers().order_by("number"))
+    return list(rows.order_by("number"))
 
 
 def _photographs(survey: Survey) -> list[Photograph]:

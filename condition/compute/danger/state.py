@@ -164,8 +164,9 @@ def _standing(danger: DangerFacts, falls: Falls, under: Under, end: ActFacts | N
 def _standing_answers(acts: Sequence[ActFacts]) -> list[ActFacts]:
     """The answers that no later one replaced: one replaces those it knew of.
 
-    Of two phones that answer apart neither knows of the other, and both stand. That it could not
-    be judged, or was not answered, makes nothing lighter: it replaces no "now" and no "could".
+    Of two phones that answer apart neither knows of the other, and both stand. What was seen
+    earlier replaces nothing that was seen since, whenever it is written down. That it could not be
+    judged, or was not answered, makes nothing lighter: it replaces no "now" and no "could".
     """
     answers = [act for act in acts if act.act == Act.ANSWER]
     return [each for each in answers if not any(_replaces(other, each) for other in answers)]
@@ -173,6 +174,8 @@ def _standing_answers(acts: Sequence[ActFacts]) -> list[ActFacts]:
 
 def _replaces(later: ActFacts, each: ActFacts) -> bool:
     if later is each or later.knew_until is None or each.at > later.knew_until:
+        return False
+    if each.day > later.day:
         return False
     return later.answer in DECIDED or each.answer not in (Falls.NOW, Falls.COULD)
 
