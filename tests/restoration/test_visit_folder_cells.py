@@ -1,10 +1,12 @@
 """Reading one cell, and the layout of the sheets against the database they are written to."""
 
 import datetime as dt
+import re
 from decimal import Decimal
 
 import pytest
 from django.apps import apps
+from django.conf import settings
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
@@ -321,3 +323,12 @@ def test_the_highest_numbers_fit_the_database(table, name, highest):
     assert accepted(column, highest)
     assert len(highest) <= field.max_digits - field.decimal_places
     assert not accepted(column, str(int(highest) + 1))
+
+
+def test_the_readme_names_every_column_of_every_sheet():
+    readme = (settings.BASE_DIR / "README.md").read_text("utf-8").splitlines()
+    for table in (*layout.REGISTER, *layout.FINDINGS_BOOK):
+        (row,) = [line for line in readme if re.match(rf"\| {table.name}( \(.*?\))? \| ", line)]
+        said = re.split(r"[,;|(]|\band\b|\balso\b", row.replace("\\*", "").replace(")", ","))
+        missing = set(table.headings) - {each.strip() for each in said}
+        assert missing == set(), table.name
