@@ -88,7 +88,7 @@ def studio_row_of(danger: "Danger") -> "StudioRow | None":
 
 def row_of_item(kind: str, studio: Studio) -> "StudioRow | None":
     """Return the row that stands for a kind of attached item, whatever was found on it."""
-    rows = studio.danger_rows.all()  # type: ignore[attr-defined]
+    rows = studio.danger_rows.all()
     return next((row for row in rows if kind in row.item_kinds), None)
 
 

@@ -176,7 +176,8 @@ def review_of(survey: Survey, units: str) -> Review:
         if photograph.opening_id and not shown:
             openings[photograph.opening_id].pictures.append(picture)
     for finding in _findings(survey):
-        finding.danger = dangers.get(finding.danger_id)
+        if finding.danger_id:
+            finding.danger = dangers[finding.danger_id]
         row = finding_row(finding, by_finding[finding.pk], units)
         openings[finding.opening_id].findings.append(row)
     for inspection in survey.inspections.select_related("opening", "panel", "attached_item"):

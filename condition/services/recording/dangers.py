@@ -215,7 +215,7 @@ def record_dangers(sightings: Sequence[tuple[Finding, FindingData]]) -> None:
     person linked the two. Any other is a danger of its own. An answer already given is not
     repeated; nothing here ends a danger.
     """
-    earlier = {finding.continues_id for finding, _data in sightings} - {None}
+    earlier = [key for finding, _data in sightings if (key := finding.continues_id)]
     seen = Finding.objects.filter(pk__in=earlier).of_open_dangers().select_related("danger")
     before: dict[UUID, Finding] = {row.pk: row for row in seen} if earlier else {}
     for finding, data in sorted(sightings, key=lambda each: each[0].survey.day):

@@ -151,13 +151,16 @@ def finding_data(finding: Finding) -> FindingData:
         for name in LENGTHS
         for mm in (getattr(finding, f"{name}_mm"),)
     }
+    answer, because, judged_from = answer_of(finding)
     return FindingData(
         **{name: getattr(finding, name) for name in SAME},
         **{name: getattr(finding, f"{name}_id") for name in KEYS},
         **lengths,
         own_key=finding.own_key,
         in_what=finding.part,
-        **dict(zip(ANSWER, answer_of(finding), strict=True)),
+        answer=answer,
+        because=because,
+        judged_from=judged_from,
         also_from=tuple(finding.also_from.order_by("pk").values_list("pk", flat=True)),
     )
 
