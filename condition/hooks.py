@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from condition.models import Finding, Survey
+from condition.services.recording.dangers import put_back
 from condition.views import (
     closures,
     comparing,
@@ -46,6 +47,7 @@ def register() -> None:
     register_hooks.opening_sections.append(dangers.opening_dangers)
     register_hooks.item_sections.append(dangers.item_dangers)
     register_hooks.panel_sections.append(dangers.panel_dangers)
+    register_hooks.item_put_back.append(put_back)
     hooks.survey_sections.append(dangers.survey_dangers)
     register_hooks.opening_sections += [sections.opening_findings, sections.opening_photographs]
     register_hooks.opening_sections.append(damage.damage_maps)

@@ -1,10 +1,12 @@
 """Where the upper rooms add to the register's pages, so that the register need not know of them.
 
-They register in their `AppConfig.ready`; a page asks each registered function when it is drawn.
+They register in their `AppConfig.ready`; a page asks each registered function when it is drawn, and
+a service calls those that follow from a change.
 """
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any, Final, NamedTuple
 from uuid import UUID
 
@@ -90,6 +92,8 @@ class Hooks:
     )
     opening_marks: list[Callable[[AppRequest, Building], Marks]] = field(default_factory=list)
     part_marks: list[Callable[[AppRequest, Opening], Marks]] = field(default_factory=list)
+    # Called as an item that was not in its place hangs there again, with the day.
+    item_put_back: list[Callable[[AttachedItem, date], None]] = field(default_factory=list)
 
 
 hooks = Hooks()

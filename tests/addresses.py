@@ -1,7 +1,8 @@
 """Every address of the program, and what each kind of person gets there: the table of roles.
 
 A row: the record its key is of (two, if it has two), then what GET and POST give to each column
-of `COLUMNS`. `o` allowed, `f` forbidden (403), `n` not known (404), `m` wrong method (405).
+of `COLUMNS`. `o` allowed, `f` forbidden (403), `n` not known (404), `m` wrong method (405). An
+address that ends in one of several words has a row for each, the word behind its name.
 Whoever has not signed in is sent to sign in, whatever the row.
 """
 
@@ -103,11 +104,15 @@ TABLE: dict[str, tuple[str, str, str]] = {
     "condition:survey-compare": ("survey", READ, NO),
     "condition:continuing": ("survey", EDIT, EDIT),
     "condition:finding-add": ("survey", EDIT, EDIT),
-    "condition:notice-issue": ("danger", EDIT, EDIT),
-    "condition:notice": ("notice", READ, NO),
-    "condition:danger": ("danger", READ, NO),
-    "condition:danger-act": ("danger act", EDIT, EDIT),
     "condition:danger-add": ("building", EDIT, EDIT),
+    "condition:danger": ("open_danger", READ, NO),
+    "condition:danger-act answer": ("open_danger", EDIT, EDIT),
+    "condition:danger-act measure": ("open_danger", EDIT, EDIT),
+    "condition:danger-act look": ("open_danger", EDIT, EDIT),
+    "condition:danger-act end": ("open_danger", EDIT, EDIT),
+    "condition:danger-act take-back": ("open_danger", EDIT, EDIT),
+    "condition:notice-issue": ("open_danger", EDIT, EDIT),
+    "condition:notice": ("notice", READ, NO),
     "condition:danger-where": ("", ALL, NO),
     "condition:danger-reopen": ("closed", EDIT, EDIT),
     "condition:danger-withdraw": ("closed", EDIT, EDIT),
@@ -194,6 +199,11 @@ def names(patterns: Any = None, prefix: str = "") -> Iterator[str]:
             yield from names(pattern.url_patterns, prefix + inner)
 
 
+def view_of(name: str) -> str:
+    """The name of the view of a row of the table."""
+    return name.partition(" ")[0]
+
+
 def records_of(name: str) -> list[str]:
     """What the keys of an address are of, none for a page of no record."""
     return TABLE[name][0].split()
@@ -201,4 +211,5 @@ def records_of(name: str) -> list[str]:
 
 def address(name: str, records: Mapping[str, Any]) -> str:
     """The address of this name for these records, by what each is."""
-    return reverse(name, args=[records[record].pk for record in records_of(name)])
+    keys = [records[record].pk for record in records_of(name)]
+    return reverse(view_of(name), args=[*keys, *name.split(" ")[1:]])

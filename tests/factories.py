@@ -170,7 +170,12 @@ class DangerFactory(DjangoModelFactory):
     def falls(self, create, value, **extra):
         """What was answered; "now" unless given, False for nothing yet."""
         if value is not False:
-            answer(self, "now" if value is None else value, day=self.opened_on)
+            answer(self, "now" if value is None else value, day=self.opened_on, **extra)
+
+    @factory.post_generation
+    def made_safe(self, create, words, **extra):
+        if words:
+            hold(self, words)
 
 
 class FindingFactory(DjangoModelFactory):
@@ -197,14 +202,13 @@ class FindingFactory(DjangoModelFactory):
     def made_safe(self, create, words, **extra):
         """What was done about the danger, in words: it was wired to a bar."""
         if words:
-            condition.DangerAct.objects.create(
-                danger=self.danger,
-                act="measure",
-                day=self.survey.day,
-                measure="held",
-                fixed_to="bar",
-                because=words,
-            )
+            hold(self.danger, words)
+
+
+def hold(danger, words, **act):
+    """Note that a danger was wired to a bar, on the day it opened unless another is given."""
+    facts = {"day": danger.opened_on, "measure": "held", "fixed_to": "bar", "because": words}
+    return condition.DangerAct.objects.create(danger=danger, act="measure", **facts | act)
 
 
 def endanger(finding, falls="now"):

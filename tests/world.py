@@ -33,7 +33,7 @@ from sites.compute.roles import ROLES
 from sites.models import Building, CameProfile, CameRun, Job, PlanPicture, Studio, User
 from tests import factories
 from tests.condition.measure.rows import measured_photograph
-from tests.condition.safety.dangers import WORDS, full_sheet, known_danger, unprinted_notice
+from tests.condition.safety.dangers import WORDS, danger, full_sheet, known_danger, unprinted_notice
 from tests.factories import BuildingFactory, MembershipFactory
 from tests.sites.plaques import plaque, unprinted
 
@@ -110,6 +110,7 @@ def records_at(building: Building, user: User, word: str = "") -> Records:
     panel = factories.PanelFactory(opening=opening)
     profile, rule = rules_of(building.studio)
     finding = factories.FindingFactory(survey=survey, opening=opening)
+    seen = danger(building, survey=survey, opening=opening, number=900)
     return {
         "building": building,
         "person": factories.BuildingPersonFactory(building=building),
@@ -131,8 +132,9 @@ def records_at(building: Building, user: User, word: str = "") -> Records:
         "mark": FindingMark.objects.create(finding=finding, stroke="point", points=[[10, 10]]),
         "class_rule": rule,
         "safety_sheet": full_sheet(building),
-        "danger": known_danger(building, survey=survey, opening=opening, number=900),
-        "act": SimpleNamespace(pk="take-back"),
+        "danger": seen,
+        "open_danger": seen.danger,
+        "danger_act": factories.hold(seen.danger, "Tied to the bar"),
         **closing_at(building, day),
         "inspection": factories.InspectionFactory(survey=survey, opening=opening),
         "measured": measured_photograph(building, user),

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy
 from condition.compute.danger.facts import Falls, Under
 from condition.compute.danger.state import DangerState, Measure, Standing
 from condition.models import Area, Danger
-from sites.documents.words import day_words
+from sites.documents.words import day_words, placement_words
 
 STANDING_WORDS = {
     Standing.DANGER: gettext_lazy("Danger"),
@@ -84,6 +84,8 @@ def held_words(danger: Danger, state: DangerState, locale: str) -> str:
     """Return what holds a danger today and by when somebody looks again, or that nothing does."""
     if state.held_by is not None:
         return _measure(danger, state.held_by, locale)
+    if state.is_away and danger.attached_item is not None:
+        return _("It is not in its place. %s.") % placement_words(danger.attached_item, locale)
     if state.overdue:
         last = state.overdue[-1]
         return _("Not held: nobody has looked since %(day)s at what was done (%(what)s).") % {

@@ -65,13 +65,13 @@ def _bar(opening: Opening, scene: Scene) -> ScaleBar | None:
 
 def _pinned(findings: Iterable[Finding], drawn: Collection[int]) -> list[Wanted]:
     return [
-        _wanted(finding) for finding in findings if finding.hazard or finding.number not in drawn
+        _wanted(finding) for finding in findings if finding.is_signed or finding.number not in drawn
     ]
 
 
 def _wanted(finding: Finding) -> Wanted:
     subject = finding.attached_item_id or finding.panel_id
-    return Wanted(str(subject or ""), str(finding.number), strong=finding.hazard)
+    return Wanted(str(subject or ""), str(finding.number), strong=finding.is_signed)
 
 
 def _pin(disc: Disc) -> Pin:

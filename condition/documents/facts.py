@@ -9,7 +9,7 @@ from django.utils.translation import ngettext
 from condition.documents.cautions import is_memorial
 from condition.documents.snapshot import ItemEntry, Named
 from sites.compute.fixings.verdict import Verdict
-from sites.documents.words import lines, size_words
+from sites.documents.words import lines, locale_of, placement_words, size_words
 from sites.models import AttachedItem, Fixing, Opening
 from sites.models.choices import (
     Head,
@@ -68,7 +68,8 @@ def _glazing(opening: Opening) -> str:
 def item_entry(item: AttachedItem, verdict: Verdict) -> ItemEntry:
     """Return an attached item with its inscription, letter by letter, its fixings and what they
     are reckoned to carry."""
-    recorded = verdict.standing != "nothing recorded"
+    # What is not in its place hangs over nobody, and nothing holds it there.
+    recorded = item.is_in_place and verdict.standing != "nothing recorded"
     return ItemEntry(
         id=str(item.pk),
         number=item.number,
@@ -77,7 +78,7 @@ def item_entry(item: AttachedItem, verdict: Verdict) -> ItemEntry:
         inscription=lines(item.inscription),
         fixings=[_fixing(fixing) for fixing in item.fixings.all()],
         holding=_holding(verdict) if recorded else "",
-        may_fall=verdict.danger,
+        may_fall=recorded and verdict.danger,
         memorial=is_memorial(item),
     )
 
@@ -90,6 +91,8 @@ def _holding(verdict: Verdict) -> str:
 
 
 def _of_item(item: AttachedItem) -> Iterator[tuple[str, str]]:
+    where = placement_words(item, locale_of(item.opening.building))
+    yield _("Where it is"), "" if item.is_in_place else where
     yield _("On panel"), item.panel.number if item.panel else ""
     yield _("Material"), "" if item.material == Material.UNKNOWN else item.get_material_display()
     sides = (

@@ -198,7 +198,9 @@ class FindingForm(RecordedForm):
         initial = kwargs.setdefault("initial", {})
         initial.setdefault("picture_part", instance.part)
         if not self.is_new:
-            initial.setdefault("answer", answer_of(instance) or "")
+            answered, because = answer_of(instance)
+            initial.setdefault("answer", answered or "")
+            initial.setdefault("because", because)
             initial.setdefault("part", part_value(instance.panel_id, instance.attached_item_id))
             initial["also_from"] = list(instance.also_from.values_list("pk", flat=True))
         super().__init__(*args, **kwargs)

@@ -20,6 +20,7 @@ from condition.compute.danger.facts import (
 )
 from condition.models.choices import Extent, Side
 from sites.compute.fixings.item_mass import mass_of
+from sites.models import Studio
 from sites.services.figures import figures_of
 from sites.services.fixings import item_facts
 
@@ -46,6 +47,7 @@ def facts_of(danger: "Danger") -> DangerFacts:
         acts=tuple(_act(act) for act in danger.acts.all()),
         light_and_low=_is_light_and_low(danger),
         is_single=_is_single(danger),
+        is_away=danger.attached_item is not None and not danger.attached_item.is_in_place,
     )
 
 
@@ -80,9 +82,14 @@ def row_of(danger: "Danger") -> DangerRow:
 def studio_row_of(danger: "Danger") -> "StudioRow | None":
     """Return the row by what kind of item it is, else by the kind of finding; None for neither."""
     item = danger.attached_item
-    rows = danger.building.studio.danger_rows.all() if item else ()
-    of_item = [row for row in rows if item and item.kind in row.item_kinds]
-    return of_item[0] if of_item else danger.kind.danger_row
+    of_item = row_of_item(item.kind, danger.building.studio) if item else None
+    return of_item or danger.kind.danger_row
+
+
+def row_of_item(kind: str, studio: Studio) -> "StudioRow | None":
+    """Return the row that stands for a kind of attached item, whatever was found on it."""
+    rows = studio.danger_rows.all()
+    return next((row for row in rows if kind in row.item_kinds), None)
 
 
 def rules_of_row(row: "StudioRow") -> DangerRow:

@@ -207,6 +207,12 @@ class Finding(SubjectModel):
         return self.danger is not None and self.danger.state_on(self.survey.day).is_dangerous
 
     @property
+    def is_signed(self) -> bool:
+        """Whether it has the sign of danger: it can hurt somebody, and is still in its place."""
+        state = self.danger.state_on() if self.danger else None
+        return state is not None and state.is_dangerous and not state.is_away
+
+    @property
     def made_safe(self) -> str:
         """What holds the danger today, in words; empty where nothing is recorded that does."""
         held = self.danger.state_on().held_by if self.danger else None

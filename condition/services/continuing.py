@@ -154,7 +154,8 @@ def _has_grown(finding: Finding, chains: Chains, figures: Figures) -> bool:
 
 
 def _at_openings(openings: set[UUID]) -> Iterable[Finding]:
-    return Finding.objects.filter(opening__in=openings).select_related("survey", "kind")
+    rows = Finding.objects.filter(opening__in=openings).select_related("survey", "kind")
+    return rows.with_dangers()
 
 
 def inspection_facts(inspection: Inspection) -> InspectionFacts:
@@ -173,7 +174,7 @@ def offered(survey: Survey) -> list[Finding]:
 
     Left out: what a later finding continues or comes from, what is mended, what a later look found
     gone from where it could be seen, and what a look of this survey answers either way. In
-    the order of the openings, then newest survey first. Reads two queries.
+    the order of the openings, then newest survey first. Reads a fixed number of queries.
     """
     rows = (
         Finding.objects.of_building(survey.building)

@@ -119,5 +119,6 @@ def _not_held(items: set[Any], figures: Figures) -> set[UUID]:
     return {
         item.pk
         for item in rows
-        if fixing_verdict(item, today_at(item.opening.building), figures).may_come_down
+        if item.is_in_place
+        and fixing_verdict(item, today_at(item.opening.building), figures).may_come_down
     }

@@ -99,7 +99,7 @@ def _told(name: str, found: Sequence[tuple[Finding, State]]) -> str:
 
 def _wanted(finding: Finding) -> Wanted:
     subject = finding.attached_item_id or finding.panel_id
-    return Wanted(str(subject or ""), str(finding.number), strong=finding.hazard)
+    return Wanted(str(subject or ""), str(finding.number), strong=finding.is_signed)
 
 
 def _with_pins(plain: str, pins: Iterable[Disc], states: dict[str, State]) -> str:

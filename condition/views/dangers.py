@@ -166,6 +166,7 @@ def _section(
     context = {
         "lines": lines,
         "not_seen": not_seen,
+        "all_away": all(line.state.is_away for line in lines),
         "may_survey": SURVEY in abilities_at(request.user, building),
     }
     return Section(ORDER, "condition/dangers_section.html", context)

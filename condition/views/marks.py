@@ -10,6 +10,7 @@ from django.db.models import Max, OuterRef, Subquery
 
 from condition.models import Danger, Finding, Survey
 from condition.models.choices import UrgencyClass
+from condition.models.danger import DangerQuerySet
 from condition.models.finding import FindingQuerySet
 from sites.hooks import Mark, Marks
 from sites.models import Building, Opening
@@ -31,7 +32,7 @@ def building_marks(request: AppRequest, buildings: list[Building]) -> Marks:
     standing = Finding.objects.filter(survey__building__in=buildings).not_continued()
     in_latest = standing.filter(survey=Subquery(latest.values("pk")[:1])).order_by()
     worst = dict(in_latest.values_list("survey__building").annotate(Max("urgency_class")))
-    hazards = _dangerous(standing, "survey__building")
+    hazards = _dangerous(Danger.objects.filter(building__in=buildings), "building_id")
     return {
         building.pk: _mark(worst.get(building.pk), building.pk in hazards)
         for building in buildings
@@ -41,22 +42,26 @@ def building_marks(request: AppRequest, buildings: list[Building]) -> Marks:
 
 def opening_marks(request: AppRequest, building: Building) -> Marks:
     """For each opening: the findings of the latest survey that found something there."""
-    return _marks(Finding.objects.of_building(building), "opening")
+    dangers = Danger.objects.filter(building=building, opening__isnull=False)
+    return _marks(Finding.objects.of_building(building), dangers, "opening_id")
 
 
 def part_marks(request: AppRequest, opening: Opening) -> Marks:
     """The same for each panel and each attached item of an opening."""
     findings = Finding.objects.filter(opening=opening)
-    return {
-        **_marks(findings.filter(panel__isnull=False), "panel"),
-        **_marks(findings.filter(attached_item__isnull=False), "attached_item"),
-    }
+    dangers = Danger.objects.filter(opening=opening)
+    marks: dict[UUID, Mark] = {}
+    for part in ("panel", "attached_item"):
+        of_part = {f"{part}__isnull": False}
+        marks |= _marks(findings.filter(**of_part), dangers.filter(**of_part), f"{part}_id")
+    return marks
 
 
-def _marks(findings: FindingQuerySet, by: str) -> Marks:
+def _marks(findings: FindingQuerySet, dangers: DangerQuerySet, by: str) -> dict[UUID, Mark]:
     rows = findings.not_continued().order_by()
-    hazards = _dangerous(findings, by)
-    return {
+    hazards = _dangerous(dangers, by)
+    told_alone: dict[UUID, Mark] = {thing: _mark(None, hazard=True) for thing in hazards}
+    return told_alone | {
         thing: _mark_of(group, thing in hazards)
         for thing, group in _grouped(
             Seen(*row) for row in rows.values_list(by, "survey__day", "urgency_class")
@@ -64,12 +69,13 @@ def _marks(findings: FindingQuerySet, by: str) -> Marks:
     }
 
 
-def _dangerous(findings: FindingQuerySet, by: str) -> set[UUID]:
-    """What of it a danger that nobody ended can hurt somebody at today."""
-    dangers = Danger.objects.not_ended().filter(findings__in=findings).with_facts()
-    dangerous = [danger for danger in dangers.distinct() if danger.state_on().is_dangerous]
-    rows = findings.filter(danger__in=dangerous).order_by()
-    return set(rows.values_list(by, flat=True).distinct())
+def _dangerous(dangers: DangerQuerySet, by: str) -> set[UUID]:
+    """At what of it a danger that nobody ended can hurt somebody today. What is not in its place
+    hangs over nobody."""
+    states = ((danger, danger.state_on()) for danger in dangers.not_ended().with_facts())
+    return {
+        getattr(danger, by) for danger, state in states if state.is_dangerous and not state.is_away
+    }
 
 
 def _grouped(seen: Iterable[Seen]) -> dict[UUID, list[Seen]]:

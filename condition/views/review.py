@@ -4,9 +4,12 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from uuid import UUID
 
+from condition.compute.danger.facts import Falls, Under
+from condition.compute.danger.state import DangerState
 from condition.documents.words import extent_of, inspection_words, place_of, subject_of
-from condition.models import Finding, Inspection, Photograph, Survey
+from condition.models import Danger, Finding, Inspection, Photograph, Survey
 from condition.models.choices import PhotographState
+from condition.services.dangers import with_states
 from condition.services.inspections import contradicted_by
 from condition.views.names import box_name
 from condition.views.pictures import Picture, picture_of
@@ -52,7 +55,10 @@ class OpeningReview:
 
 @dataclass
 class Review:
-    """The whole survey, read in a fixed number of queries."""
+    """The whole survey, read in a fixed number of queries.
+
+    dangers: those of the building that can hurt somebody today, whatever survey saw them.
+    """
 
     openings: list[OpeningReview]
     unsorted: list[Picture]
@@ -60,6 +66,7 @@ class Review:
     originals_lost: list[Picture]
     photographs: list[Photograph]
     facts_missing: list[str]
+    dangers: list[tuple[Danger, DangerState]]
 
     @property
     def photograph_count(self) -> int:
@@ -92,14 +99,28 @@ class Review:
         return [each.opening for each in self.openings if not each.is_settled]
 
     @property
-    def hazards(self) -> list[Finding]:
-        """Those that can hurt someone, what is not made safe yet first."""
-        dangerous = [finding for finding in self.findings if finding.hazard]
-        return sorted(dangerous, key=lambda finding: bool(finding.made_safe.strip()))
+    def not_held(self) -> list[Danger]:
+        """Those that nothing recorded holds."""
+        return [danger for danger, state in self.dangers if not state.is_held]
 
     @property
-    def not_made_safe(self) -> list[Finding]:
-        return [finding for finding in self.hazards if not finding.made_safe.strip()]
+    def not_answered(self) -> list[Danger]:
+        """Those of which nobody said whether it can come down, or two said it differently."""
+        return [
+            danger
+            for danger, state in self.dangers
+            if state.falls == Falls.NOT_ANSWERED or state.disagreement
+        ]
+
+    @property
+    def not_said_who_is_under(self) -> list[Opening]:
+        """The openings where one hangs, and nobody said who can be under it; each once."""
+        openings = [
+            danger.opening
+            for danger, state in self.dangers
+            if danger.opening is not None and state.under == Under.NOT_ANSWERED
+        ]
+        return list({opening.pk: opening for opening in openings}.values())
 
     @property
     def not_classed(self) -> list[Finding]:
@@ -126,7 +147,9 @@ class Review:
     def is_complete(self) -> bool:
         still_open = (
             self.silent,
-            self.not_made_safe,
+            self.not_held,
+            self.not_answered,
+            self.not_said_who_is_under,
             self.not_classed,
             self.contradicted,
             self.unsorted,
@@ -139,7 +162,10 @@ def review_of(survey: Survey, units: str) -> Review:
     """Return the survey read through. `units`: the reader's, for lengths."""
     openings = {opening.pk: OpeningReview(opening) for opening in survey.building.openings.all()}
     studio_id = survey.building.studio_id
-    review = Review(list(openings.values()), [], [], [], [], [])
+    rows = Danger.objects.filter(building=survey.building).with_facts()
+    dangers = {danger.pk: danger for danger in rows}
+    dangerous = [pair for pair in with_states(dangers.values()) if pair[1].is_dangerous]
+    review = Review(list(openings.values()), [], [], [], [], [], dangerous)
     by_finding: dict[UUID, list[Picture]] = defaultdict(list)
     for photograph in _photographs(survey):
         picture = picture_of(photograph, studio_id)
@@ -150,6 +176,8 @@ def review_of(survey: Survey, units: str) -> Review:
         if photograph.opening_id and not shown:
             openings[photograph.opening_id].pictures.append(picture)
     for finding in _findings(survey):
+        if finding.danger_id:
+            finding.danger = dangers[finding.danger_id]
         row = finding_row(finding, by_finding[finding.pk], units)
         openings[finding.opening_id].findings.append(row)
     for inspection in survey.inspections.select_related("opening", "panel", "attached_item"):

@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from condition.models import Finding, Photograph, Survey
+from condition.models import Danger, Finding, Photograph, Survey
 from condition.models.choices import AmountUnit
 from condition.services.classes import belittles_danger
 from condition.views.names import box_name
@@ -80,15 +80,14 @@ def reviewed(
 
 
 def _dangers(told: Reviewed, survey: Survey, review: Review, earlier: Sequence[Finding]) -> None:
-    open_ones = review.not_made_safe
+    not_held = review.not_held
     text = ngettext(
-        "One danger does not say how it was made safe",
-        "%d dangers do not say how they were made safe",
-        len(open_ones),
+        "Nothing recorded holds one danger", "Nothing recorded holds %d dangers", len(not_held)
     )
-    links = _findings(open_ones, "finding-edit", "id_measure")
-    line = Line("not-made-safe", _count(text, open_ones), DANGER, links)
-    told.add(line, len(open_ones), _("every danger made safe"))
+    links = [Link(_danger_words(each), each.get_absolute_url()) for each in not_held]
+    line = Line("not-held", _count(text, not_held), DANGER, links)
+    told.add(line, len(not_held), _("every danger held"))
+    _questions(told, review)
     carried = [each for each in earlier if each.hazard]
     text = ngettext(
         "One danger of an earlier survey is not answered",
@@ -105,6 +104,37 @@ def _dangers(told: Reviewed, survey: Survey, review: Review, earlier: Sequence[F
     )
     links = _findings(wrong, "finding-classes")
     told.add(Line("danger-can-wait", _count(text, wrong), DANGER, links), len(wrong), "")
+
+
+def _questions(told: Reviewed, review: Review) -> None:
+    """What nobody answered of a danger, each asked again at the end of its link."""
+    silent = review.not_answered
+    text = ngettext(
+        "Can it come down? Of one danger that is not answered, or two answers disagree",
+        "Can it come down? Of %d dangers that is not answered, or two answers disagree",
+        len(silent),
+    )
+    links = [
+        Link(_danger_words(each), reverse("condition:danger-act", args=[each.pk, "answer"]))
+        for each in silent
+    ]
+    line = Line("not-answered", _count(text, silent), DANGER, links)
+    told.add(line, len(silent), _("every danger answered"))
+    openings = review.not_said_who_is_under
+    text = ngettext(
+        "Who can be under it? A danger hangs at one opening of which nobody said",
+        "Who can be under it? Dangers hang at %d openings of which nobody said",
+        len(openings),
+    )
+    links = [
+        Link(each.number, reverse("sites:opening-edit", args=[each.pk]) + "#id_under_inside")
+        for each in openings
+    ]
+    told.add(Line("not-said-who", _count(text, openings), DANGER, links), len(openings), "")
+
+
+def _danger_words(danger: Danger) -> str:
+    return f"{danger.label}: {danger.kind.name}"
 
 
 def _answers(told: Reviewed, survey: Survey, review: Review, earlier: Sequence[Finding]) -> None:

@@ -74,7 +74,7 @@ def panel_trend(request: AppRequest, panel: Panel) -> Section | None:
     """The trends of a panel's bows; nothing where none was measured twice."""
     # All of the panel's findings: one that nobody measured may stand between two that were.
     rows = Finding.objects.filter(panel=panel).select_related("survey", "kind")
-    found = list(rows.order_by("survey__day", "number"))
+    found = list(rows.with_dangers().order_by("survey__day", "number"))
     chains = Chains.of(found)
     bows = [
         chain

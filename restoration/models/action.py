@@ -16,9 +16,9 @@ from sites.models.fields import Evidence, SubjectModel, one_of
 
 class RepairActionQuerySet(models.QuerySet["RepairAction"]):
     def for_list(self) -> Self:
-        return self.select_related("kind", "opening", "panel", "attached_item").prefetch_related(
-            "findings__kind", "findings__survey"
-        )
+        return self.select_related(
+            "kind", "opening__building", "panel", "attached_item"
+        ).prefetch_related("findings__kind", "findings__survey")
 
     def without_quantity(self) -> Self:
         return self.filter(quantity__isnull=True, lump_sum__isnull=True)

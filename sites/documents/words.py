@@ -9,9 +9,10 @@ from decimal import Decimal
 from babel import Locale, UnknownLocaleError
 from babel.dates import format_date
 from django.conf import settings
+from django.utils.translation import gettext as _
 
 from sites.compute.lengths import BareUnit, LengthError, format_inches, format_mm, parse_length
-from sites.models import Building
+from sites.models import AttachedItem, Building
 
 TIMES = "\N{MULTIPLICATION SIGN}"
 ABOUT = "about "
@@ -37,6 +38,14 @@ def locale_of(building: Building) -> str:
 def day_words(day: date, locale: str) -> str:
     """Return a day in full: `12 March 2026`, `March 12, 2026`."""
     return str(format_date(day, "long", locale=locale))
+
+
+def placement_words(item: AttachedItem, locale: str) -> str:
+    """Return where an attached item is: `Taken down, 12 May 2026; vestry; held by the sexton`."""
+    since = f", {day_words(item.placed_since, locale)}" if item.placed_since else ""
+    held_by = _("held by %s") % item.held_by if item.held_by else ""
+    parts = (f"{item.get_placement_display()}{since}", item.placed_at, held_by)
+    return "; ".join(part for part in parts if part)
 
 
 def lines(text: str) -> list[str]:

@@ -59,6 +59,9 @@ class Recording(Generic[DataT, RecordT]):
     def fill(self, record: RecordT) -> None:
         """Work out the columns that follow from the others."""
 
+    def follow(self, record: RecordT, before: DataT) -> None:
+        """Do what follows from a change that was saved; before: what the record held."""
+
     def link(self, record: RecordT, data: DataT) -> None:
         """Save what of the data stands in other tables; the record is saved."""
 
@@ -99,7 +102,10 @@ class Recording(Generic[DataT, RecordT]):
                 if there is None or getattr(before, name) != getattr(data, name):
                     for column, content in value.items():
                         setattr(record, column, content)
-            return self._saved(record, data, is_new=there is None)
+            saved = self._saved(record, data, is_new=there is None)
+            if there is not None:
+                self.follow(saved, before)
+            return saved
 
     def save(self, record: RecordT) -> None:
         """Save a record, filled by the caller, by all rules. Raises NotRecordedError."""

@@ -21,7 +21,10 @@ from sites.compute.register_rules import (
     opening_problems,
     panel_problems,
 )
+from sites.hooks import hooks
 from sites.models import AttachedItem, Building, Fixing, Opening, Panel, PlanWall, User
+from sites.models.choices import Placement
+from sites.services.numbers import today_at
 from sites.services.recording import Recording, not_there, raise_for
 from sites.services.register import fill_item, fill_opening, fill_panel
 
@@ -116,6 +119,11 @@ class Items(Recording[ItemData, AttachedItem]):
 
     def fill(self, record: AttachedItem) -> None:
         fill_item(record)
+
+    def follow(self, record: AttachedItem, before: ItemData) -> None:
+        if record.is_in_place and before.placement != Placement.IN_PLACE:
+            for each in hooks.item_put_back:
+                each(record, today_at(record.opening.building))
 
 
 class Fixings(Recording[FixingData, Fixing]):

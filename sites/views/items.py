@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from sites.access import abilities_at, fixing_for, item_for, opening_for
 from sites.compute.fixings import tally
 from sites.compute.roles import EDIT_REGISTER
+from sites.documents.words import locale_of, placement_words
 from sites.forms.attached import FixingForm, ItemForm
 from sites.hooks import actions_of, hooks, marks_of, sections_of
 from sites.models import AttachedItem, Fixing, Opening
@@ -38,6 +39,7 @@ def item(request: AppRequest, key: UUID) -> HttpResponse:
         **proof_context(request, record, abilities),
         "fixings": fixings,
         "told": fixings_told(record, today_at(record.opening.building)),
+        "placement": placement_words(record, locale_of(record.opening.building)),
         "tally": tally((fixing.count, fixing.state) for fixing in fixings),
         "sections": sections_of(hooks.item_sections, request, record),
         "actions": actions_of(hooks.item_actions, request, record),

@@ -31,8 +31,8 @@ plaques = AttachedItem.objects.filter(opening__building=b, kind='plaque')
 item = plaques.filter(fixings__isnull=False).first()
 user = b.studio.memberships.filter(building=None).first().user
 proof = item.proofs.first() or issue_proof(item, 1, user, UnwatchedProgress())
-finding = Finding.objects.filter(survey=s, danger__in=Danger.objects.not_ended(),
-    photographs__isnull=False).first()
+seen = Finding.objects.filter(survey=s, danger__isnull=False, photographs__isnull=False)
+finding = next(each for each in seen if each.hazard)
 danger = finding.danger
 shown = Finding.objects.filter(survey=s, photographs__isnull=False)
 grown = shown.filter(kind__code='bowed-panel').first()
@@ -77,9 +77,8 @@ answer = {
     'finding': at('condition:finding', finding),
     'finding-edit': at('condition:finding-edit', finding),
     'danger': at('condition:danger', danger), 'danger-add': at('condition:danger-add', b),
-    'danger-answer': reverse('condition:danger-act', args=[danger.pk, 'answer']),
-    'danger-measure': reverse('condition:danger-act', args=[danger.pk, 'measure']),
-    'danger-end': reverse('condition:danger-act', args=[danger.pk, 'end']),
+    **{f'danger-{act}': reverse('condition:danger-act', args=[danger.pk, act])
+       for act in ('answer', 'measure', 'look', 'end')},
     'danger-where': reverse('condition:danger-where'),
     'danger-rows': reverse('condition:danger-rows'),
     'danger-row-edit': at('condition:danger-row-edit', b.studio.danger_rows.first()),

@@ -1,5 +1,6 @@
 """Logging a finding: what is kept, what is refused, and the photographs sent along."""
 
+import datetime as dt
 import threading
 from io import BytesIO
 
@@ -113,8 +114,12 @@ def test_every_box_is_kept(surveyor, url, filled):
         "of_total": "130",
         "position": "two hands above the foot",
         "note": "The panel gives there.",
-        "hazard": "on",
-        "made_safe": "Pew roped off",
+        "answer": "now",
+        "measure": "held",
+        "fixed_to": "bar",
+        "done": "Wired to the lower bar",
+        "keeper": "The sexton",
+        "look_by": "2030-01-02",
         "condition_class": "2",
         "urgency_class": "2",
         "span": "760",
@@ -129,7 +134,11 @@ def test_every_box_is_kept(surveyor, url, filled):
     assert (made.span_mm, made.within_mm, made.datum) == (760, 1, "inner face")
     assert (made.part, made.water, made.diagnosis) == ("border", True, "The lead is tired.")
     assert (made.amount, made.unit, made.of_total) == (6, "count", 130)
-    assert (made.hazard, made.made_safe) == (True, "Pew roped off")
+    assert (made.hazard, made.made_safe) == (True, "Wired to the lower bar")
+    answered, measure = made.danger.acts.order_by("received_at")
+    assert (answered.act, answered.answer, answered.finding) == ("answer", "now", made)
+    assert (measure.measure, measure.fixed_to, measure.keeper) == ("held", "bar", "The sexton")
+    assert measure.look_by == dt.date(2030, 1, 2)
     assert (made.condition_class, made.urgency_class, made.recommendation_class) == (2, 2, None)
     assert (made.side, made.extent, made.position) == (
         "outside",

@@ -190,7 +190,7 @@ def test_a_page_gone_back_to_and_changed_is_a_finding_of_its_own(
     """The second danger and its photograph must not be taken for a repeat of the first."""
     first = filled(note="Cracked joint")
     surveyor.post(url, first)
-    second = first | {"note": "Loose saddle bar", "hazard": "on", "photographs": [a_photograph()]}
+    second = first | {"note": "Loose saddle bar", "answer": "now", "photographs": [a_photograph()]}
     answer = surveyor.post(url, second)
     cracked, loose = survey.findings.order_by("number")
     assert answer.url == loose.get_absolute_url()
@@ -207,7 +207,7 @@ def test_a_page_gone_back_to_and_changed_is_a_finding_of_its_own(
     [
         {"note": "Other words"},
         {"position": "Sill"},
-        {"hazard": "on"},
+        {"answer": "now"},
         {"side": "outside"},
         {"amount": "2", "unit": "count"},
         {"urgency_class": "3"},
@@ -247,7 +247,7 @@ def test_photographs_sent_with_a_page_that_others_overtook_go_with_the_second_pr
     change = reverse("condition:finding-edit", args=[there.pk])
     opened = boxes(surveyor.get(change))
     surveyor.post(change, opened | {"note": "Worse now"})
-    told = surveyor.post(change, opened | {"hazard": "on", "photographs": [a_photograph()]})
+    told = surveyor.post(change, opened | {"answer": "now", "photographs": [a_photograph()]})
     assert told.status_code == 422
     assert surveyor.post(change, boxes(told)).status_code == 302
     there.refresh_from_db()

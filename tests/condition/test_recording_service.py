@@ -129,7 +129,7 @@ def test_who_may_not_record_there_is_refused(data, building):
 
 def test_what_its_columns_cannot_hold_is_named_with_the_rest(data, user):
     wrong = replace(
-        data, position="x" * 241, side="above", unit="count", hazard=True, urgency_class=0
+        data, position="x" * 241, side="above", unit="count", answer="now", urgency_class=0
     )
     fields = {problem.field for problem in check_finding(wrong, user)}
     assert fields == {"position", "side", "amount", "urgency_class"}

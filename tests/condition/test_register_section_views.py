@@ -6,11 +6,13 @@ from itertools import count
 import pytest
 from django.urls import reverse
 
+from condition.models import DangerAct
 from condition.views.marks import building_marks, opening_marks, part_marks
 from tests.factories import (
     AttachedItemFactory,
     BuildingFactory,
     ConditionReportFactory,
+    DangerFactory,
     FindingFactory,
     OpeningFactory,
     PanelFactory,
@@ -59,13 +61,15 @@ def test_starting_a_survey_is_offered_to_those_who_survey(surveyor, reader, buil
     assert url not in text_of(reader, building)
 
 
-def test_open_dangers_stand_on_the_building_s_page_until_a_later_survey_answers(
+def test_open_dangers_stand_on_the_building_s_page_until_somebody_ends_them(
     reader, building, old, recent, opening
 ):
     danger = FindingFactory(survey=old, opening=opening, hazard=True)
-    assert "Danger: one finding can hurt someone" in text_of(reader, building)
+    assert "One danger stands open" in text_of(reader, building)
     FindingFactory(survey=recent, opening=opening, continues=danger, hazard=False)
-    assert "can hurt someone" not in text_of(reader, building)
+    assert "One danger stands open" in text_of(reader, building)
+    DangerAct.objects.create(danger=danger.danger, act="end", end="removed", day=recent.day)
+    assert "stands open" not in text_of(reader, building)
 
 
 def test_nothing_of_another_building_is_shown(reader, building):
@@ -77,7 +81,7 @@ def test_nothing_of_another_building_is_shown(reader, building):
     )
     text = text_of(reader, building)
     assert "Somebody else" not in text
-    assert "can hurt someone" not in text
+    assert "stands open" not in text
 
 
 def test_queries_do_not_grow_with_the_surveys(owner, building, count_queries):
@@ -197,8 +201,35 @@ def test_buildings_are_marked_by_their_latest_survey_and_any_open_danger(
     assert quiet.pk not in marks
 
 
-def test_a_finding_taken_up_again_no_longer_marks_its_opening(rf, building, old, recent, opening):
+def test_a_danger_reported_without_a_finding_marks_its_opening(rf, building, opening):
+    DangerFactory(building=building, opening=opening)
+    assert opening_marks(rf.get("/"), building)[opening.pk].hazard
+    assert building_marks(rf.get("/"), [building])[building.pk].hazard
+
+
+def test_what_is_not_in_its_place_marks_nothing_and_has_no_sign(
+    rf, reader, building, recent, opening
+):
+    item = AttachedItemFactory(opening=opening)
+    FindingFactory(survey=recent, opening=opening, attached_item=item, hazard=True)
+    assert "Keep people out from under it" in text_of(reader, item)
+    assert 'class="hazard"' in text_of(reader, item)
+    item.placement, item.placed_at, item.held_by = "taken down", "Vestry safe", "The warden"
+    item.save()
+    assert not part_marks(rf.get("/"), opening)[item.pk].hazard
+    assert not opening_marks(rf.get("/"), building)[opening.pk].hazard
+    text = text_of(reader, item)
+    assert "Keep people out" not in text
+    assert 'class="hazard"' not in text
+    assert 'class="danger' not in text
+    assert "It is not in its place. Taken down; Vestry safe; held by The warden." in text
+    assert "One danger stands open" in text
+
+
+def test_the_urgency_of_a_finding_taken_up_again_no_longer_marks_its_opening_its_danger_does(
+    rf, building, old, recent, opening
+):
     before = FindingFactory(survey=old, opening=opening, urgency_class=3, hazard=True)
     FindingFactory(survey=recent, opening=opening, continues=before, urgency_class=0)
     mark = opening_marks(rf.get("/"), building)[opening.pk]
-    assert (mark.urgency, mark.hazard) == (0, False)
+    assert (mark.urgency, mark.hazard) == (0, True)

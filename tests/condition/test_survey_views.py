@@ -118,15 +118,25 @@ def test_a_finding_of_another_survey_does_not_settle_an_opening(surveyor, survey
     assert surveyor.get(url).context["review"].silent == [opening]
 
 
-def test_a_danger_not_made_safe_comes_first_and_is_asked_for(surveyor, survey, opening, url):
-    safe = finding(survey, opening, hazard=True, made_safe="Roped off", number=1)
-    loose = finding(survey, opening, hazard=True, number=2)
+def test_a_danger_nothing_holds_comes_first_and_leads_to_its_page(surveyor, survey, opening, url):
+    held = finding(survey, opening, hazard=True, made_safe="Wired to the bar", number=1).danger
+    loose = finding(survey, opening, hazard=True, number=2).danger
     response = surveyor.get(url)
-    assert response.context["review"].hazards == [loose, safe]
+    assert [danger for danger, _state in response.context["review"].dangers] == [loose, held]
+    assert response.context["review"].not_held == [loose]
     text = response.content.decode()
-    assert "One danger does not say how it was made safe" in text
-    assert f"{reverse('condition:finding-edit', args=[loose.pk])}#id_made_safe" in text
-    assert "Made safe for the time being: Roped off" in text
+    assert "Nothing recorded holds one danger" in text
+    assert text.index(loose.get_absolute_url()) < text.index(held.get_absolute_url())
+    assert "Wired to the bar, 12 May 2026" in text
+
+
+def test_a_danger_not_answered_and_an_opening_nobody_answered_for_are_asked_about(
+    surveyor, survey, opening, url
+):
+    danger = finding(survey, opening, hazard=True, hazard__answer="").danger
+    text = page(surveyor, url)
+    assert reverse("condition:danger-act", args=[danger.pk, "answer"]) in text
+    assert f"{reverse('sites:opening-edit', args=[opening.pk])}#id_under_inside" in text
 
 
 def test_a_finding_without_its_classes_is_asked_for(surveyor, survey, opening, url):
@@ -170,7 +180,9 @@ def test_facts_the_report_prints_and_nobody_wrote_are_asked_for(surveyor, survey
 
 
 def test_when_nothing_is_open_the_page_says_so(surveyor, survey, opening, url):
-    finding(survey, opening, hazard=True, made_safe="Roped off")
+    opening.under_inside = "people"
+    opening.save()
+    finding(survey, opening, hazard=True, made_safe="Wired to the bar")
     assert "Nothing is open" in page(surveyor, url)
 
 

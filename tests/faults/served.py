@@ -14,7 +14,7 @@ from django.urls import NoReverseMatch, reverse
 from condition.photo_urls import signed_url
 from tests.factories import BuildingFactory, MembershipFactory
 from tests.world import records_at
-from tests.addresses import SIGNED, TABLE, address, names
+from tests.addresses import SIGNED, TABLE, address, names, view_of
 
 def session(user):
     client = Client()
@@ -37,7 +37,8 @@ photograph = records['photograph']
 picture = signed_url(photograph.pk, 400, church.studio_id)
 default_storage.save(f'{church.studio_id}/photographs/{photograph.pk}/400.jpg', ContentFile(b'x'))
 pages |= {name: picture for name in SIGNED}
-pages |= {name: open_address(name) for name in names() if name not in pages}
+known = {view_of(name) for name in pages}
+pages |= {name: open_address(name) for name in names() if name not in known}
 answer = {
     'pages': pages,
     'session': session(owner),

@@ -3,12 +3,12 @@
 # The headings of a visit folder. A heading that the import does not know is an error there.
 REGISTER_HEADINGS = {
     "Building": "name|place|address|country|kind|built|dedication|protection|consent body|access"
-    "|currency|time zone|language|paper|units|ritual east",
+    "|under outside|currency|time zone|language|paper|units|ritual east",
     "People": "name|role|email|phone",
     "Walls": "name|x1|y1|x2|y2|bulge",
     "Openings": "number|title|wall|level|width|height|sill height|head|springing|small radius"
-    "|lights|mullion|light head|light springing|rows|made|maker|protective glazing|people below"
-    "|significance|access|older numbers|plan wall|plan along",
+    "|lights|mullion|light head|light springing|rows|made|maker|protective glazing"
+    "|under inside|under outside|significance|access|older numbers|plan wall|plan along",
     "Bars": "opening|kind|light|height|ties|section|width|depth|material",
     "Panels": "opening|number|width|height|pieces|shape|x in mm|y in mm|foils|pattern|subject",
     "Attached items": "opening|number|panel|kind|material|width|height|thickness|inscription"
@@ -19,7 +19,8 @@ FINDINGS_HEADINGS = {
     "Surveys": "survey|date|surveyors|purpose|client|method|access|weather|limits|distribution",
     "Findings": "finding|survey|opening|panel|item|kind|side|extent|amount|unit|of|position|part"
     "|water|span|within|measured from|diagnosis|note"
-    "|hazard|made safe|condition class|urgency class|recommendation class|why otherwise|continues"
+    "|can it come down|because|measure|fixed to|done|kept by|look again by|it is now|held by"
+    "|condition class|urgency class|recommendation class|why otherwise|continues"
     "|place changed|from",
     "Looked at": "survey|opening|panel|item|side|outcome|from|reason",
     "Photographs": "file|finding|survey|opening|caption",

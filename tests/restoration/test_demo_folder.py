@@ -100,9 +100,9 @@ def test_some_continuing_findings_are_worse_the_same_gone_and_repaired(scenario:
 
 
 def test_a_few_hazards_say_what_was_made_safe(scenario: Scenario) -> None:
-    hazards = [row for row in scenario.findings.values() if row["hazard"] == "yes"]
+    hazards = [row for row in scenario.findings.values() if row["can it come down"] == "now"]
     assert 3 <= len(hazards) <= 6
-    assert all(len(row["made safe"]) > 20 for row in hazards)
+    assert all(len(row["done"]) > 20 for row in hazards)
     assert all(row["urgency class"] == "3" for row in hazards)
 
 

@@ -1,8 +1,8 @@
 """One table: the same wrong input gets the same refusals, whichever way it is recorded.
 
 Each input goes through the service, the form, the check of a row of a visit folder and, where it
-can be so, the answer to an earlier finding. What a way cannot say at all (a tick box is never
-unanswered) is taken as that way reads it.
+can be so, the answer to an earlier finding. What a way cannot say at all is taken as that way
+reads it.
 """
 
 import random
@@ -132,7 +132,7 @@ def test_a_finding_where_nothing_is_said_to_be_found_is_refused_by_form_and_answ
     InspectionFactory(survey=now, opening=opening, side="inside", seen_from="ladder")
     data = as_data(church, drawn(random.Random(1)) | {
         "opening": "nV", "panel": "7c", "item": "", "kind": "other", "side": "inside",
-        "amount": None, "unit": "", "of": None, "hazard": False, "continues": None,
+        "amount": None, "unit": "", "of": None, "answer": None, "measure": "", "continues": None,
         "urgency_class": None, "recommendation_class": None, "subject_change": "",
     })  # fmt: skip
     expected = {("opening", "This survey says “nothing found” of nV. Take that away first.")}

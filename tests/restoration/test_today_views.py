@@ -45,72 +45,57 @@ def danger(building, **fields):
     return FindingFactory(opening=opening, attached_item=item, kind=kind, hazard=True, **fields)
 
 
-def test_a_danger_is_named_with_its_place_and_whether_it_was_made_safe(owner, building):
+def test_a_danger_is_named_with_its_place_and_what_holds_it(owner, building):
     finding = danger(building)
-    made_safe = danger(building, made_safe="Taken down and locked away")
+    held = danger(building, made_safe="Wired to the saddle bar")
     text = page(owner)
     assert text.index("Dangers open") < text.index("Surveys under way")
-    assert finding.get_absolute_url() in text
+    assert finding.danger.get_absolute_url() in text
     assert finding.subject_label in text
-    assert "Not made safe yet" in text
-    assert "Taken down and locked away" in text
-    assert text.index(finding.get_absolute_url()) < text.index(made_safe.get_absolute_url())
+    assert "Nothing recorded holds it." in text
+    assert "Wired to the saddle bar" in text
+    not_held_at = text.index(finding.danger.get_absolute_url())
+    assert not_held_at < text.index(held.danger.get_absolute_url())
 
 
-def test_a_danger_goes_when_a_later_survey_saw_the_same_thing(owner, building):
-    before = danger(building)
-    FindingFactory(
-        survey=SurveyFactory(building=building, day=LATER),
-        opening=before.opening,
-        attached_item=before.attached_item,
-        kind=before.kind,
-        continues=before,
-    )
-    assert "Dangers open" not in page(owner)
-
-
-def test_a_danger_goes_when_the_same_kind_was_logged_anew_without_a_link(owner, building):
-    before = danger(building)
-    FindingFactory(
-        survey=SurveyFactory(building=building, day=LATER),
-        opening=before.opening,
-        attached_item=before.attached_item,
-        kind=before.kind,
-    )
-    assert "Dangers open" not in page(owner)
-
-
-@pytest.mark.parametrize(
-    ("fields", "still_open"),
-    [
-        ({"seen_from": "ladder"}, False),
-        ({"seen_from": "ladder", "side": "both"}, False),
-        ({"seen_from": "ladder", "side": "outside"}, True),
-        ({"seen_from": "floor"}, True),
-        ({"seen_from": "ladder", "outcome": "not inspected", "reason": "locked"}, True),
-    ],
-)
-def test_a_later_look_clears_a_danger_only_from_near_by_and_on_its_own_side(
-    owner, building, fields, still_open
+@pytest.mark.parametrize("continues", [True, False])
+def test_a_danger_stays_when_a_later_survey_logged_the_same_thing_as_harmless(
+    owner, building, continues
 ):
-    finding = danger(building)
-    later = SurveyFactory(building=building, day=LATER)
-    subject = {"opening": finding.opening, "attached_item": finding.attached_item}
-    InspectionFactory(**{"survey": later, "side": "inside", **subject, **fields})
-    assert ("Dangers open" in page(owner)) is still_open
+    before = danger(building)
+    FindingFactory(
+        survey=SurveyFactory(building=building, day=LATER),
+        opening=before.opening,
+        attached_item=before.attached_item,
+        kind=before.kind,
+        continues=before if continues else None,
+    )
+    assert before.danger.get_absolute_url() in page(owner)
 
 
-def test_a_look_at_the_whole_window_clears_what_hangs_in_it(owner, building):
+@pytest.mark.parametrize("seen_from", ["floor", "ladder"])
+@pytest.mark.parametrize("of_item", [True, False])
+def test_no_look_at_the_place_ends_a_danger(owner, building, seen_from, of_item):
     finding = danger(building)
-    later = SurveyFactory(building=building, day=LATER)
-    InspectionFactory(survey=later, opening=finding.opening, side="both", seen_from="tower")
+    InspectionFactory(
+        survey=SurveyFactory(building=building, day=LATER),
+        opening=finding.opening,
+        attached_item=finding.attached_item if of_item else None,
+        side="both",
+        seen_from=seen_from,
+    )
+    assert finding.danger.get_absolute_url() in page(owner)
+
+
+def test_a_danger_goes_when_it_is_said_how_it_ended_and_comes_again_when_that_is_taken_back(
+    owner, surveyor, building
+):
+    act = f"{danger(building).danger.get_absolute_url()}{{}}/".format
+    taken = {"end": "taken away", "placed": "In the vestry", "holder": "The sexton"}
+    assert surveyor.post(act("end"), {**taken, "day": "2026-06-01"}).status_code == 302
     assert "Dangers open" not in page(owner)
-
-
-def test_an_earlier_look_clears_nothing(owner, building):
-    finding = danger(building)
-    before = SurveyFactory(building=building, day=dt.date(2020, 1, 1))
-    InspectionFactory(survey=before, opening=finding.opening, side="both", seen_from="tower")
+    hangs = {"because": "It hangs there still", "day": "2026-06-02"}
+    assert surveyor.post(act("take-back"), hangs).status_code == 302
     assert "Dangers open" in page(owner)
 
 

@@ -1,14 +1,26 @@
 """Reading one cell, and the layout of the sheets against the database they are written to."""
 
 import datetime as dt
+import re
 from decimal import Decimal
 
 import pytest
 from django.apps import apps
+from django.conf import settings
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from condition.models.choices import AmountUnit, Extent, Outcome, SeenFrom, Side
+from condition.models import DangerAct
+from condition.models.choices import (
+    AmountUnit,
+    Extent,
+    FallAnswer,
+    MeasureFixedTo,
+    MeasureTaken,
+    Outcome,
+    SeenFrom,
+    Side,
+)
 from restoration.compute.visit_folder import cells, layout
 from restoration.compute.visit_folder.cells import CellError
 from restoration.compute.visit_folder.plan import finding_numbers
@@ -28,8 +40,10 @@ from sites.models.choices import (
     Material,
     PanelPattern,
     Paper,
+    Placement,
     ProtectiveGlazing,
     Units,
+    WhoIsUnder,
 )
 
 
@@ -211,6 +225,14 @@ ELSEWHERE = {
     "older_numbers", "option", "plan_wall", "x1", "y1", "x2", "y2", "light_widths", "sure",
 }  # fmt: skip
 RENAMED = {"date": "day", "of": "of_total"}
+# Of a finding, what is kept with its danger, and by what name there.
+OF_DANGER = {
+    name: {"done": "because"}.get(name, name)
+    for name in (
+        "answer", "because", "measure", "fixed_to", "done", "keeper", "look_by", "placed",
+        "holder",
+    )
+}  # fmt: skip
 
 
 def columns_and_fields():
@@ -219,6 +241,9 @@ def columns_and_fields():
         for column in table.columns:
             if column.target not in ELSEWHERE:
                 target = RENAMED.get(column.target, column.target)
+                if table.name == "Findings" and target in OF_DANGER:
+                    yield table, column, DangerAct._meta.get_field(OF_DANGER[target])
+                    continue
                 names = {field.name for field in model._meta.fields}
                 name = target if target in names else f"{target}_typed"
                 yield table, column, model._meta.get_field(name)
@@ -255,6 +280,9 @@ CHOICES = [
     (layout.OPENINGS, "protective glazing", ProtectiveGlazing, ()),
     (layout.ITEMS, "kind", ItemKind, ()),
     (layout.ITEMS, "material", Material, ()),
+    (layout.ITEMS, "placement", Placement, ()),
+    (layout.BUILDING, "under inside", WhoIsUnder, ()),
+    (layout.OPENINGS, "under outside", WhoIsUnder, ()),
     (layout.FIXINGS, "kind", FixingKind, ()),
     (layout.FIXINGS, "state", FixingState, ()),
     (layout.FIXINGS, "holds on to", Host, ()),
@@ -262,6 +290,10 @@ CHOICES = [
     (layout.FINDINGS, "side", Side, (Side.UNKNOWN,)),
     (layout.FINDINGS, "extent", Extent, ()),
     (layout.FINDINGS, "unit", AmountUnit, ()),
+    (layout.FINDINGS, "can it come down", FallAnswer, ()),
+    (layout.FINDINGS, "judged from", SeenFrom, ()),
+    (layout.FINDINGS, "measure", MeasureTaken, ()),
+    (layout.FINDINGS, "fixed to", MeasureFixedTo, ()),
     (layout.LOOKS, "outcome", Outcome, ()),
     (layout.LOOKS, "from", SeenFrom, ()),
     (layout.ACTIONS, "option", Option, ()),
@@ -291,3 +323,12 @@ def test_the_highest_numbers_fit_the_database(table, name, highest):
     assert accepted(column, highest)
     assert len(highest) <= field.max_digits - field.decimal_places
     assert not accepted(column, str(int(highest) + 1))
+
+
+def test_the_readme_names_every_column_of_every_sheet():
+    readme = (settings.BASE_DIR / "README.md").read_text("utf-8").splitlines()
+    for table in (*layout.REGISTER, *layout.FINDINGS_BOOK):
+        (row,) = [line for line in readme if re.match(rf"\| {table.name}( \(.*?\))? \| ", line)]
+        said = re.split(r"[,;|(]|\band\b|\balso\b", row.replace("\\*", "").replace(")", ","))
+        missing = set(table.headings) - {each.strip() for each in said}
+        assert missing == set(), table.name

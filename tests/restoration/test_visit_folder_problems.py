@@ -67,7 +67,10 @@ FINDINGS_CASES = [
     ("Findings", 3, "amount", "1.25.0", "1.25.0 is not a number: it is not clear where its"),
     ("Findings", 3, "amount", "9 joints", "“9 joints” is not a number. Type figures alone"),
     ("Findings", 3, "urgency class", 4, "4 is not possible here. Give 0 to 3."),
-    ("Findings", 3, "hazard", "maybe", '"maybe" is neither yes nor no.'),
+    ("Findings", 3, "can it come down", "maybe", '"maybe" is not known here.'),
+    ("Findings", 3, "because", "", "Say why it cannot come down"),
+    ("Findings", 3, "judged from", "floor", "This cannot be judged from the floor."),
+    ("Findings", 4, "measure", "taken away", "Say where it is now."),
     ("Findings", 3, "continues", "2026-001", "A finding cannot continue itself."),
     ("Findings", 3, "continues", "2026-002", "2026-002 is at nII, not at I."),
     ("Findings", 3, "continues", "2014-001", 'Finding "2014-001" is not known.'),
@@ -108,7 +111,7 @@ def expect(problems: list[str], message: str) -> None:
 
 
 # What others refer to, and cells that are wrong in two ways at once.
-SEVERAL = ("survey", "opening", "finding", "file", "unit", "continues")
+SEVERAL = ("survey", "opening", "finding", "file", "unit", "continues", "measure")
 
 
 @pytest.mark.parametrize(
@@ -145,10 +148,8 @@ def test_a_percent_cell_read_as_a_fraction_is_asked_about(tmp_path):
 
 
 def test_a_danger_of_the_long_term_is_refused(tmp_path):
-    findings = changed(SMALL_FINDINGS, "Findings", 4, "hazard", "yes")
-    findings = changed(findings, "Findings", 4, "urgency class", 0)
-    register = changed(SMALL_REGISTER, "Openings", 3, "people below", "yes")
-    (problem,) = problems_in(small_folder(tmp_path, register=register, findings=findings))
+    findings = changed(SMALL_FINDINGS, "Findings", 4, "urgency class", 0)
+    (problem,) = problems_in(small_folder(tmp_path, findings=findings))
     assert problem == (
         "findings.xlsx, Findings, row 4, urgency class: It can hurt someone where people pass or "
         "sit, so its urgency cannot be “Long term”: choose a higher one, or say that it cannot "
@@ -156,13 +157,11 @@ def test_a_danger_of_the_long_term_is_refused(tmp_path):
     )
 
 
-def test_what_can_fall_on_people_is_not_left_without_an_answer(tmp_path):
-    findings = changed(SMALL_FINDINGS, "Findings", 4, "hazard", "")
-    (problem,) = problems_in(small_folder(tmp_path, findings=findings))
-    assert problem == (
-        'findings.xlsx, Findings, row 4, hazard: The kind "item-fixing-failed" can hurt someone. '
-        "Say yes or no."
-    )
+def test_what_can_fall_and_is_not_answered_is_taken_and_nothing_is_refused_for_it(tmp_path):
+    findings = changed(SMALL_FINDINGS, "Findings", 4, "can it come down", "")
+    assert problems_in(small_folder(tmp_path / "as it is", findings=findings)) == []
+    findings = changed(findings, "Findings", 4, "urgency class", 0)
+    assert problems_in(small_folder(tmp_path / "long term", findings=findings)) == []
 
 
 def test_work_of_no_quantity_is_refused(tmp_path):

@@ -4,10 +4,11 @@ import datetime as dt
 from decimal import Decimal
 
 import pytest
+from django.utils import timezone
 
-from condition.models import Finding, Photograph, Survey
+from condition.models import Area, AreaClosure, Finding, Photograph, Survey
 from restoration.services.studios import open_studio
-from sites.models import Building, Change, Fixing, Opening, Panel
+from sites.models import AttachedItem, Building, Change, Fixing, Opening, Panel
 from tests.factories import OpeningFactory
 from tests.restoration.visit_folders import (
     SMALL_FINDINGS,
@@ -185,3 +186,104 @@ def test_the_same_building_in_other_capitals_is_not_a_second_one(take_in, tmp_pa
     (problem,) = problems_of(take_in, small_folder(tmp_path / "again", register=register))
     assert '"St Wenfric" in "Marlow Fen" is registered already.' in problem
     assert Building.objects.count() == 1
+
+
+PLACED = {
+    "placement": "taken down",
+    "placed at": "Vestry safe",
+    "held by": "The warden",
+    "placed since": "2026-05-04",
+    "lower edge": "2.4 m",
+    "has sharp edges": "no",
+}
+
+
+def with_columns(book, sheet, columns):
+    """A workbook with more columns, the same in every row."""
+    head, *rows = book[sheet]
+    more = [[*row, *columns.values()] for row in rows]
+    return {**book, sheet: [[*head, *columns], *more]}
+
+
+def test_where_an_item_is_and_what_its_danger_is_judged_by_is_taken_in(take_in, tmp_path):
+    register = with_columns(SMALL_REGISTER, "Attached items", PLACED)
+    take_in(small_folder(tmp_path, register=register))
+    item = AttachedItem.objects.get()
+    assert (item.placement, item.placed_at, item.held_by) == (
+        "taken down",
+        "Vestry safe",
+        "The warden",
+    )
+    assert (item.placed_since, item.lower_edge_typed, item.lower_edge_mm) == (
+        dt.date(2026, 5, 4),
+        "2.4 m",
+        2400,
+    )
+    assert item.has_sharp_edges is False
+
+
+def test_an_item_taken_down_says_where_it_is_and_who_holds_it(take_in, tmp_path):
+    wrong = with_columns(SMALL_REGISTER, "Attached items", {"placement": "taken down"})
+    assert problems_of(take_in, small_folder(tmp_path, register=wrong)) == [
+        "register.xlsx, Attached items, row 2, held by: Say who holds it, or who has the key.",
+        "register.xlsx, Attached items, row 2, placed at: Say where it is kept.",
+    ]
+
+
+def test_a_folder_takes_down_nothing_that_is_registered_as_hanging(
+    registered, take_in, later_visit
+):
+    register = with_columns(SMALL_REGISTER, "Attached items", PLACED)
+    (problem,) = problems_of(take_in, later_visit(register=register))
+    assert 'placement: The register says "in place", this row says "taken down".' in problem
+
+
+def test_who_can_be_under_its_windows_is_kept_of_a_building_and_of_an_opening(take_in, tmp_path):
+    under = {"under inside": "people", "under outside": "nobody"}
+    register = with_columns(SMALL_REGISTER, "Building", under)
+    register = with_columns(register, "Openings", {"under outside": "let in"})
+    take_in(small_folder(tmp_path, register=register))
+    opening = Opening.objects.first()
+    assert (opening.who_is_under("inside"), opening.who_is_under("outside")) == ("people", "let in")
+
+
+NO = {"can it come down": "no", "because": "Pulled, steady", "judged from": "ladder"}
+
+
+def seen_again(**says):
+    """The row of the plaque that hung by its last tab, seen again."""
+    row = {
+        "finding": "b-2", "survey": "2026b", "opening": "nII", "item": "P1",
+        "kind": "item-fixing-failed", "continues": "2026-002", **says,
+    }  # fmt: skip
+    return [list(row), list(row.values())]
+
+
+def test_a_sighting_of_a_later_folder_goes_on_with_the_danger_of_an_earlier_one(
+    registered, take_in, later_visit
+):
+    take_in(later_visit(Findings=seen_again(**NO)))
+    danger = Finding.objects.get(own_key="2026-002").danger
+    assert Finding.objects.get(own_key="b-2").danger == danger
+    assert danger.state_on().standing == "answered no"
+
+
+def test_a_folder_says_no_to_nothing_for_which_an_area_stands_closed(
+    registered, take_in, later_visit
+):
+    danger = Finding.objects.get(own_key="2026-002").danger
+    area = Area.objects.create(building=registered, name="The front pews")
+    AreaClosure.objects.create(danger=danger, area=area, closed_at=timezone.now())
+    (problem,) = problems_of(take_in, later_visit(Findings=seen_again(**NO)))
+    assert problem.startswith(
+        "findings.xlsx, Findings, row 2, can it come down: An area stands closed for this danger"
+    )
+
+
+def test_a_folder_lets_nobody_judge_what_is_not_theirs(registered, take_in, later_visit):
+    findings = [
+        ["finding", "survey", "opening", "kind", *NO],
+        ["b-3", "2026b", "nII", "loose-stone-fragment", *NO.values()],
+    ]
+    (problem,) = problems_of(take_in, later_visit(Findings=findings))
+    assert "This is not for a surveyor to say. It takes: engineer, mason." in problem

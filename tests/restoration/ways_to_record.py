@@ -39,6 +39,7 @@ from tests.factories import (
 # Twice, each time from another seed. Each fifth is also tried to be recorded.
 INPUTS = 50
 EACH = 5
+ABOUT_DANGER = ("because", "measure", "placed", "holder")
 LOOK = ("side", "outcome", "seen_from", "reason")
 HERE = Place("findings.xlsx", "Findings", 99)
 KINDS = {
@@ -126,7 +127,11 @@ def drawn(rng):
         "of": pick(1, 30, odd=0.4),
         "not_measured": pick("not reached", usual="", odd=0.2),
         "diagnosis": pick("The lead is tired.", usual=""),
-        "hazard": rng.choice([True, False, None]),
+        "answer": rng.choice(["now", "could", "not judged", "no", None]),
+        "because": pick("Pulled, steady.", usual=""),
+        "measure": pick("held", "taken away", "told", usual="", odd=0.3),
+        "placed": pick("In the vestry.", usual=""),
+        "holder": pick("The warden.", usual=""),
         "condition_class": pick(0, 3),
         "urgency_class": pick(0, 0, 1, 2, odd=0.6),
         "recommendation_class": pick(3, 1, 0, odd=0.6),
@@ -152,9 +157,9 @@ def as_data(church, given):
         **{
             name: given[name]
             for name in (
-                "side", "extent", "amount", "unit", "not_measured", "diagnosis", "hazard",
-                "condition_class", "urgency_class", "recommendation_class", "subject_change",
-                "seen_from",
+                "side", "extent", "amount", "unit", "not_measured", "diagnosis", "answer", "because",
+                "measure", "placed", "holder", "condition_class", "urgency_class",
+                "recommendation_class", "subject_change", "seen_from",
             )
         },
     )  # fmt: skip
@@ -186,20 +191,20 @@ def posted(data):
         "seen_from": data.seen_from,
         "condition_class": data.condition_class,
         "urgency_class": data.urgency_class,
+        "answer": data.answer,
+        **{name: getattr(data, name) for name in ABOUT_DANGER},
         "recommendation_class": data.recommendation_class,
     }
     post.update({name: str(value) for name, value in values.items() if value is not None})
     post.setlist("also_from", [str(key) for key in data.also_from])
-    if data.hazard:
-        post["hazard"] = "on"
     return post
 
 
 def as_the_form_reads(data):
-    """A tick box is never unanswered; a unit that is only offered says nothing; named once."""
+    """A unit that is only offered says nothing; named once."""
     others = tuple(dict.fromkeys(data.also_from))
     unit = data.unit if data.amount is not None else ""
-    return replace(data, hazard=bool(data.hazard), unit=unit, also_from=tuple(sorted(others)))
+    return replace(data, unit=unit, also_from=tuple(sorted(others)))
 
 
 def told(problems, names=None):
@@ -236,14 +241,19 @@ def finding_row(at, name, **given):
         "datum",
         "diagnosis",
         "note",
-        "made_safe",
+        "because",
+        "done",
+        "keeper",
+        "placed",
+        "holder",
         "classes_reason",
         "not_measured",
         "subject_change",
     )
     values = dict.fromkeys(texts, "") | dict.fromkeys(
-        ("side", "extent", "amount", "unit", "of", "part", "water", "span", "within", "hazard",
-         "condition_class", "urgency_class", "recommendation_class", "continues", "seen_from")
+        ("side", "extent", "amount", "unit", "of", "part", "water", "span", "within", "answer",
+         "measure", "fixed_to", "look_by", "condition_class", "urgency_class",
+         "recommendation_class", "continues", "seen_from")
     )  # fmt: skip
     return FindingRow(at=at, finding=name, **values | given)
 

@@ -14,7 +14,7 @@ WINDOW = {"number": "nII", "width": "1000", "height": "2000", "head": "two-centr
           "springing": "1200", "lights": "2"}  # fmt: skip
 # What a page has chosen of itself.
 CHOSEN = {"wall": "north", "level": "ground", "protective_glazing": "none", "material": "brass",
-          "host_state": "weak", "lettering": "bold", "alignment": "left",
+          "host_state": "weak", "lettering": "bold", "alignment": "left", "placement": "in place",
           "option": "must"}  # fmt: skip
 # What a value is never given without.
 BESIDE = {

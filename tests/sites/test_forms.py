@@ -11,7 +11,7 @@ from sites.forms import world
 from sites.forms.base import RecordForm
 from sites.forms.fields import LengthField, OldDateField
 from sites.forms.opening import OpeningForm, PanelForm
-from sites.models import Opening, Panel, User
+from sites.models import Building, Opening, Panel, User
 from sites.services.recording import refusal_in_words
 from tests.factories import OpeningFactory, PanelFactory
 
@@ -93,7 +93,7 @@ def test_an_error_of_a_length_constraint_stands_at_its_box(db):
 
 
 def test_boxes_and_their_errors_stand_in_the_order_of_the_page(db):
-    form = OpeningForm(instance=Opening(), user=User())
+    form = OpeningForm(instance=Opening(building=Building()), user=User())
     assert list(form.fields) == list(
         pointer.name for pointer in form.helper.layout.get_field_names()
     )

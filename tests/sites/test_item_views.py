@@ -38,6 +38,7 @@ def posted(**changed):
         "height": "159",
         "inscription": "ARTHUR\nLOWE",
         "installed": "1890s",
+        "placement": "in place",
         **changed,
     }
 

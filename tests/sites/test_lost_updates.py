@@ -32,7 +32,7 @@ class Kind:
 KINDS = {
     "finding": Kind("findings/{}/edit", ("note", "Worse now"), "Note", ("position", "Sill")),
     "finding's danger": Kind(
-        "findings/{}/edit", ("hazard", "on"), "This can hurt someone", ("note", "x"), "ticked"
+        "findings/{}/edit", ("answer", "now"), "Can it come down?", ("note", "x"), "Now"
     ),
     "estimate": Kind("estimates/{}/edit", ("title", "Repairs 2027"), "Title", ("exclusions", "x")),
     "opening": Kind(

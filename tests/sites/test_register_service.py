@@ -33,7 +33,7 @@ def window(building):
     """What is recorded of a measured window."""
     return OpeningData(
         building=building.pk, number="nII", width=mm(1000), height=mm(2000), lights=2,
-        light_widths=(mm(400), mm(500)), made="c. 1931", people_below=True,
+        light_widths=(mm(400), mm(500)), made="c. 1931", under_inside="people",
     )  # fmt: skip
 
 

@@ -183,7 +183,8 @@ class DangerFacts:
 
     under: who can be under it, on each side it would fall to. light_and_low: a light plate near
     the floor, without sharp edges, whose weight and height are both known to be below the studio's
-    limits. is_single: one thing alone was found there.
+    limits. is_single: one thing alone was found there. is_away: it is an attached item that is
+    not in its place, so that it hangs over nobody.
     """
 
     row: DangerRow
@@ -191,6 +192,7 @@ class DangerFacts:
     acts: tuple[ActFacts, ...] = ()
     light_and_low: bool = False
     is_single: bool = True
+    is_away: bool = False
 
 
 def worst_falls(answers: Iterable[Falls]) -> Falls:

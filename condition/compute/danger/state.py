@@ -64,6 +64,7 @@ class DangerState:
     disagreement: answers given without knowing of each other differ, and nobody has chosen yet.
     held_by: the measure that makes it safe for now, if one does. measures: all, oldest first.
     cured: what was mended has cured by the day and nobody has ended the danger yet.
+    is_away: the register says that it is not in its place, and nobody found it hanging there.
     """
 
     standing: Standing
@@ -75,6 +76,7 @@ class DangerState:
     measures: tuple[Measure, ...]
     cured: bool
     end: ActFacts | None
+    is_away: bool = False
 
     @property
     def is_dangerous(self) -> bool:
@@ -87,7 +89,8 @@ class DangerState:
 
     @property
     def is_held(self) -> bool:
-        return self.held_by is not None
+        """Whether something makes it safe for now; what is not in its place hangs over nobody."""
+        return self.held_by is not None or self.is_away
 
     @property
     def not_answered(self) -> bool:
@@ -139,7 +142,13 @@ def state_of(danger: DangerFacts, on: date) -> DangerState:
         measures=measures,
         cured=end is None and any(_is_cured(each.facts, on) for each in measures),
         end=end,
+        is_away=danger.is_away and not any(_is_back(each) for each in measures),
     )
+
+
+def _is_back(measure: Measure) -> bool:
+    """Whether somebody found a thing hanging that was said to be taken away."""
+    return measure.failed and measure.facts.measure == MeasureKind.TAKEN_AWAY
 
 
 def _since_put_back(acts: list[ActFacts]) -> list[ActFacts]:
@@ -165,8 +174,9 @@ def _standing(danger: DangerFacts, falls: Falls, under: Under, end: ActFacts | N
 def _standing_answers(acts: Sequence[ActFacts]) -> list[ActFacts]:
     """The answers that no later one replaced: one replaces those it knew of.
 
-    Of two phones that answer apart neither knows of the other, and both stand. That it could not
-    be judged, or was not answered, makes nothing lighter: it replaces no "now" and no "could".
+    Of two phones that answer apart neither knows of the other, and both stand. What was seen
+    earlier replaces nothing that was seen since, whenever it is written down. That it could not be
+    judged, or was not answered, makes nothing lighter: it replaces no "now" and no "could".
     """
     answers = [act for act in acts if act.act == Act.ANSWER]
     return [each for each in answers if not any(_replaces(other, each) for other in answers)]
@@ -174,6 +184,8 @@ def _standing_answers(acts: Sequence[ActFacts]) -> list[ActFacts]:
 
 def _replaces(later: ActFacts, each: ActFacts) -> bool:
     if later is each or later.knew_until is None or each.at > later.knew_until:
+        return False
+    if each.day > later.day:
         return False
     return later.answer in DECIDED or each.answer not in (Falls.NOW, Falls.COULD)
 

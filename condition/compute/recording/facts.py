@@ -14,7 +14,7 @@ from decimal import Decimal
 from functools import cached_property
 from typing import Any, Final
 
-from condition.compute.danger.facts import ANYTHING_ELSE, DangerRow, Falls
+from condition.compute.danger.facts import ANYTHING_ELSE, DangerRow
 from sites.compute.lengths import Length
 
 Key = Any
@@ -124,11 +124,6 @@ class FindingData(AboutSubject):
     def levels(self) -> tuple[int | None, int | None, int | None]:
         return self.condition_class, self.urgency_class, self.recommendation_class
 
-    @property
-    def says_danger(self) -> bool:
-        """Whether it was answered, or asked and not answered, and the answer is not a no."""
-        return self.answer is not None and self.answer != Falls.NO
-
 
 @dataclass(frozen=True, kw_only=True)
 class InspectionData(AboutSubject):
@@ -165,12 +160,14 @@ class KnownSurvey:
 @dataclass(frozen=True)
 class KnownPart:
     """A panel or attached item: its number, and the opening it is in; of an item what it was
-    weighed at and how high its lower edge is, where that is known."""
+    weighed at and how high its lower edge is, where that is known, and by what its dangers are
+    judged; row None: by the kind of finding."""
 
     number: str
     opening: Key
     weight_kg: float | None = None
     lower_edge_mm: float | None = None
+    row: DangerRow | None = None
 
 
 @dataclass(frozen=True)
@@ -194,6 +191,17 @@ class KnownKind:
         return self.units == ("mm out of plane",)
 
 
+@dataclass(frozen=True)
+class KnownDangerOf:
+    """The danger that a recorded finding is a sighting of: by what it is judged, whether an area
+    stands closed for it, whether it has ended, and whether it can hurt somebody today."""
+
+    row: DangerRow
+    is_dangerous: bool = True
+    is_shut: bool = False
+    has_ended: bool = False
+
+
 @dataclass(frozen=True, kw_only=True)
 class RecordedFinding(AboutSubject):
     """A finding that is recorded already, or in the same folder.
@@ -203,6 +211,7 @@ class RecordedFinding(AboutSubject):
 
     label: str
     number: str
+    danger: KnownDangerOf | None = None
 
 
 @dataclass(frozen=True)

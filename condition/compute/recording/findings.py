@@ -4,14 +4,16 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from condition.compute.danger.acts import answer_problems, placement_problems
+from condition.compute.danger.acts import HAS_ENDED, answer_problems, placement_problems
 from condition.compute.danger.asking import must_be_asked
-from condition.compute.danger.facts import ANYTHING_ELSE, MeasureKind, Trade
+from condition.compute.danger.facts import ANYTHING_ELSE, DangerRow, MeasureKind, Trade
 from condition.compute.recording.classes import Grounds, judged_problems
 from condition.compute.recording.facts import (
+    AboutSubject,
     Context,
     FindingData,
     Key,
+    KnownDangerOf,
     KnownKind,
     RecordedFinding,
     Refused,
@@ -24,6 +26,7 @@ from sites.compute.plain_numbers import plain_number
 SHARES: Final = ("percent of pieces", "percent of area")
 WHOLE: Final = 100
 THROUGHOUT: Final = "throughout"
+NO_SYMPTOMS: Final = 0
 
 NO_KIND: Final = gettext_noop("That kind of finding is not known here.")
 NO_AMOUNT: Final = gettext_noop("A unit stands without its amount.")
@@ -103,18 +106,21 @@ def finding_problems(
     yield from _number(data, known, key)
     yield from _amount(data)
     yield from _unit(data, kind)
-    yield from _danger(data, kind)
+    danger = _danger_gone_on_with(data, known, key)
+    yield from _danger(data, danger, known)
     if kind:
         yield from _depth(data, kind)
     if data.not_measured and data.amount is not None:
         yield refused("not_measured", MEASURED)
-    yield from judged_problems(data.levels, grounds_of(data, known), data.classes_reason)
+    yield from judged_problems(data.levels, _grounds(data, danger, known), data.classes_reason)
     yield from _earlier_ones(data, known, key)
     yield from _contradiction(data, known)
 
 
-def _danger(data: FindingData, kind: KnownKind | None) -> Iterator[Refused]:
+def _danger(data: FindingData, danger: KnownDangerOf | None, known: Context) -> Iterator[Refused]:
     """What was answered and done about danger. No answer at all is taken, and counts as danger."""
+    if danger and danger.has_ended and (data.answer or data.measure):
+        yield refused("answer", HAS_ENDED)
     if data.measure and data.answer is None:
         yield refused("answer", NO_ANSWER)
     if data.measure == MeasureKind.TAKEN_AWAY:
@@ -124,17 +130,47 @@ def _danger(data: FindingData, kind: KnownKind | None) -> Iterator[Refused]:
         data.because,
         data.seen_from,
         Trade.SURVEYOR,
-        kind.row if kind else ANYTHING_ELSE,
+        danger.row if danger else _row_of(data, known),
+        is_shut=danger is not None and danger.is_shut,
     )
 
 
-def grounds_of(data: FindingData, known: Context) -> Grounds:
-    """Return what the classes of a finding are held against.
+def _danger_gone_on_with(
+    data: FindingData, known: Context, key: Key | None
+) -> KnownDangerOf | None:
+    """The danger that an answer is about: the finding's own, or that of what it continues on the
+    same thing, unless that has ended, or nothing is wrong there any more: that ends no danger,
+    and is no sighting of one. None for a new one."""
+    own = known.findings.get(key)
+    if own and own.danger:
+        return own.danger
+    earlier = known.findings.get(data.continues)
+    if earlier is None or earlier.danger is None or earlier.danger.has_ended:
+        return None
+    if data.condition_class == NO_SYMPTOMS and not data.answer:
+        return None
+    return earlier.danger if _thing(earlier) == _thing(data) else None
+
+
+def _thing(each: AboutSubject) -> tuple[Key | None, ...]:
+    return each.opening, each.panel, each.attached_item
+
+
+def _row_of(data: FindingData, known: Context) -> DangerRow:
+    """By what a new danger is judged: by what kind of item it is on, else by its own kind."""
+    item, kind = known.items.get(data.attached_item), known.kinds.get(data.kind)
+    of_item = item.row if item else None
+    return of_item or (kind.row if kind else ANYTHING_ELSE)
+
+
+def _grounds(data: FindingData, danger: KnownDangerOf | None, known: Context) -> Grounds:
+    """What the classes of a finding are held against.
 
     An answer that is still to be given counts as danger on the lists; no class is refused for it.
     """
     below = data.opening in known.over_people
-    answered = bool(data.answer) and data.says_danger
+    goes_on = danger is not None and danger.is_dangerous and not data.answer
+    answered = goes_on or (bool(data.answer) and data.says_danger)
     return Grounds(answered, below, bool(data.diagnosis.strip()))
 
 

@@ -1,6 +1,6 @@
 """Dangers recorded: found at a survey or told by telephone, and every act about one."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, fields
 from datetime import date, timedelta
 from typing import Any, Final
@@ -15,6 +15,7 @@ from condition.compute.danger.facts import Act, EndKind, MeasureKind
 from condition.compute.danger.state import state_of
 from condition.compute.recording.facts import FindingData, Key, WhenSeen
 from condition.models import AreaClosure, Danger, DangerAct, Finding
+from condition.models.choices import ConditionClass
 from condition.models.danger_facts import row_of
 from condition.services.recording.sending import (
     column_problems,
@@ -138,11 +139,11 @@ def answer(danger: Danger, value: str, *, day: date, **values: Any) -> DangerAct
     )
 
 
-def put_back(item: AttachedItem, day: date, user: User) -> None:
-    """A thing that was taken down hangs again: each danger of it is asked about anew."""
-    with transaction.atomic(), acting_as(str(user.pk)):
-        for danger in Danger.objects.filter(attached_item=item):
-            DangerAct.objects.create(danger=danger, act=Act.PUT_BACK, day=day)
+@transaction.atomic
+def put_back(item: AttachedItem, day: date) -> None:
+    """A thing that was not in its place hangs again: each danger of it is asked about anew."""
+    for danger in Danger.objects.filter(attached_item=item):
+        DangerAct.objects.create(danger=danger, act=Act.PUT_BACK, day=day)
 
 
 def _row(data: ActData, key: UUID, digest: str) -> DangerAct:
@@ -157,14 +158,32 @@ def _row(data: ActData, key: UUID, digest: str) -> DangerAct:
 
 
 def _follow(act: DangerAct, danger: Danger) -> None:
-    """Let the register say where an attached item is, once it was taken away or found gone."""
+    """Let the register say where an attached item is, once it was taken away or found gone; and
+    that it hangs, once that is taken back and nothing else says that it was taken away."""
     item = danger.attached_item
     taken = EndKind.TAKEN_AWAY in (act.end, act.measure)
-    if item is None or not (taken or act.end == EndKind.GONE):
+    if item is None:
         return
-    item.placement = Placement.TAKEN_DOWN if taken else Placement.MISSING
-    item.placed_at, item.held_by, item.placed_since = act.placed, act.holder, act.day
+    if taken or act.end == EndKind.GONE:
+        item.placement = Placement.TAKEN_DOWN if taken else Placement.MISSING
+        item.placed_at, item.held_by, item.placed_since = act.placed, act.holder, act.day
+    elif act.act == Act.TAKEN_BACK and _says_it_left(act.of) and not _was_taken_away(danger):
+        item.placement = Placement.IN_PLACE
+        item.placed_at, item.held_by, item.placed_since = "", "", None
+    else:
+        return
     item.save(update_fields=["placement", "placed_at", "held_by", "placed_since"])
+
+
+def _says_it_left(act: DangerAct | None) -> bool:
+    return act is not None and act.end in (EndKind.TAKEN_AWAY, EndKind.GONE)
+
+
+def _was_taken_away(danger: Danger) -> bool:
+    return any(
+        each.facts.measure == MeasureKind.TAKEN_AWAY and not each.failed
+        for each in danger.state_on().measures
+    )
 
 
 def _columns(data: Any, keys: set[str], without: Collection[str] = ()) -> dict[str, Any]:
@@ -196,14 +215,18 @@ def record_dangers(sightings: Sequence[tuple[Finding, FindingData]]) -> None:
     person linked the two. Any other is a danger of its own. An answer already given is not
     repeated; nothing here ends a danger.
     """
-    for finding, data in sightings:
+    earlier = [key for finding, _data in sightings if (key := finding.continues_id)]
+    seen = Finding.objects.filter(pk__in=earlier).of_open_dangers().select_related("danger")
+    before: dict[UUID, Finding] = {row.pk: row for row in seen} if earlier else {}
+    for finding, data in sorted(sightings, key=lambda each: each[0].survey.day):
         danger = finding.danger
         if danger is None:
-            danger = _same_danger(finding)
+            danger = _same_danger(finding, data, before)
             if danger is None and data.answer is None:
                 continue
             danger = finding.danger = danger or _danger_of(finding)
             finding.save(update_fields=["danger"])
+        before[finding.pk] = finding
         _answered(danger, finding, data)
         if data.measure:
             act = _row(_measure_of(danger, data, finding.survey.day), uuid7(), "")
@@ -214,7 +237,8 @@ def record_dangers(sightings: Sequence[tuple[Finding, FindingData]]) -> None:
 
 def _answered(danger: Danger, finding: Finding, data: FindingData) -> None:
     """Keep an answer that is new. No answer takes none away that was given before."""
-    if data.answer is None or data.answer == answer_of(finding):
+    given = (data.answer, data.because)
+    if data.answer is None or given == answer_of(finding):
         return
     if data.answer == "" and danger.acts.exists():
         return
@@ -222,25 +246,28 @@ def _answered(danger: Danger, finding: Finding, data: FindingData) -> None:
     answer(danger, data.answer, day=finding.survey.day, finding=finding, **why)
 
 
-def answer_of(finding: Finding) -> str | None:
-    """Return what was last answered of a finding itself; None where nobody was asked."""
-    if finding.danger is None:
-        return None
-    answers = [
-        act
-        for act in finding.danger.acts.all()
-        if act.act == Act.ANSWER and act.finding_id == finding.pk
-    ]
-    return answers[-1].answer if answers else None
+def answer_of(finding: Finding) -> tuple[str | None, str]:
+    """Return what was last answered of a finding itself, and because of what; None where nobody
+    was asked."""
+    acts = finding.danger.acts.all() if finding.danger else ()
+    answers = [act for act in acts if act.act == Act.ANSWER and act.finding_id == finding.pk]
+    if not answers:
+        return None, ""
+    return answers[-1].answer, answers[-1].because
 
 
-def _same_danger(finding: Finding) -> Danger | None:
-    """The danger of the sighting that a finding continues, where it is on the same thing."""
-    earlier = finding.continues
-    if earlier is None or earlier.danger is None:
+def _same_danger(
+    finding: Finding, data: FindingData, before: Mapping[UUID, Finding]
+) -> Danger | None:
+    """The danger of the sighting that a finding continues, where it is on the same thing.
+
+    before: sightings of dangers that nobody ended. Where nothing is wrong any more the danger was
+    not seen again, and stays open until somebody says how it ended.
+    """
+    if data.condition_class == ConditionClass.NO_SYMPTOMS and not data.answer:
         return None
-    same = _thing(finding) == _thing(earlier)
-    return earlier.danger if same and earlier.danger.state_on().end is None else None
+    earlier = before.get(finding.continues_id) if finding.continues_id else None
+    return earlier.danger if earlier and _thing(earlier) == _thing(finding) else None
 
 
 def _thing(finding: Finding) -> tuple[Any, ...]:

@@ -43,6 +43,7 @@ SAME: Final = (
     "diagnosis", "note", "condition_class", "urgency_class", "recommendation_class",
     "classes_reason", "subject_change", "seen_from",
 )  # fmt: skip
+ANSWER: Final = ("answer", "because")
 KEYS: Final = ("survey", "opening", "panel", "attached_item", "kind", "continues")
 LENGTHS: Final = ("span", "within")
 # The value a column belongs to, where it has another name.
@@ -98,10 +99,14 @@ def check_finding(data: FindingData, user: User, finding: Finding | None = None)
     except NotRecordedError as refusal:
         return list(refusal.problems)
     known = known_at(building, [data])
-    data = completed(data, known)
     if finding is None:
+        data = completed(data, known)
         return _problems(data, known, Finding(number=0, **columns_of(data)), None)
     before = finding_data(finding)
+    data = completed(_with_answer(data, before), known)
+    if _answer_in(data) == _answer_in(before):
+        # What was answered before stands, whatever has been closed or ended since.
+        known = _as_answered(known, finding.pk, bool(data.measure))
     if _stands_as(before) == _stands_as(data):
         # What a look says against it was there to be seen already: other words may be mended.
         known = replace(known, inspections={})
@@ -124,6 +129,7 @@ def change_finding(finding: Finding, data: FindingData, user: User) -> Finding:
         row = Finding.objects.select_related("survey").get(pk=finding.pk)
         if problems := check_finding(data, user, row):
             raise NotRecordedError(problems)
+        data = _with_answer(data, finding_data(row))
         data = completed(data, known_at(row.survey.building, [data]))
         classed_before, opening_before = levels_of(row), row.opening_id
         _part_from(row, data.also_from)
@@ -145,13 +151,15 @@ def finding_data(finding: Finding) -> FindingData:
         for name in LENGTHS
         for mm in (getattr(finding, f"{name}_mm"),)
     }
+    answer, because = answer_of(finding)
     return FindingData(
         **{name: getattr(finding, name) for name in SAME},
         **{name: getattr(finding, f"{name}_id") for name in KEYS},
         **lengths,
         own_key=finding.own_key,
         in_what=finding.part,
-        answer=answer_of(finding),
+        answer=answer,
+        because=because,
         also_from=tuple(finding.also_from.order_by("pk").values_list("pk", flat=True)),
     )
 
@@ -185,6 +193,27 @@ def _locked(keys: set[Any]) -> dict[Any, Survey]:
 def _problems(data: FindingData, known: Context, row: Finding, key: UUID | None) -> list[Problem]:
     problems = in_words(finding_problems(data, known, key))
     return problems + column_problems(row, problems, VALUE_OF)
+
+
+def _with_answer(data: FindingData, before: FindingData) -> FindingData:
+    """Leave the answer about the danger as it is where it was emptied: that takes none away."""
+    if data.answer or not before.answer:
+        return data
+    return replace(data, **dict(zip(ANSWER, _answer_in(before), strict=True)))
+
+
+def _answer_in(data: FindingData) -> tuple[Any, ...]:
+    return tuple(getattr(data, name) for name in ANSWER)
+
+
+def _as_answered(known: Context, key: UUID, says_measure: bool) -> Context:
+    """What is known, but for what an answer to the danger of one finding is refused for."""
+    here = known.findings.get(key)
+    if here is None or here.danger is None:
+        return known
+    has_ended = here.danger.has_ended and says_measure
+    here = replace(here, danger=replace(here.danger, is_shut=False, has_ended=has_ended))
+    return replace(known, findings={**known.findings, key: here})
 
 
 def _stands_as(data: FindingData) -> tuple[Any, ...]:
@@ -225,12 +254,13 @@ def _numbered(
             counted[data.survey] = number + 1
         made[key] = Finding(
             pk=key,
+            survey=surveys[data.survey],
             number=number,
             own_key=data.own_key,
             seen_at=data.seen_at,
             seen_clock_ahead_s=data.seen_clock_ahead_s,
             sent_sha256=digests[key],
-            **columns_of(data),
+            **{name: each for name, each in columns_of(data).items() if name != "survey_id"},
         )
     return made
 

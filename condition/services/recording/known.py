@@ -15,6 +15,7 @@ from condition.compute.recording.facts import (
     Continuation,
     FindingData,
     Key,
+    KnownDangerOf,
     KnownKind,
     KnownPart,
     KnownSurvey,
@@ -23,8 +24,15 @@ from condition.compute.recording.facts import (
     RecordedInspection,
 )
 from condition.compute.recording.subjects import NO_SURVEY
-from condition.models import Finding, FindingKind, FindingSource, Inspection, Survey
-from condition.models.danger_facts import rules_of_row
+from condition.models import (
+    AreaClosure,
+    Finding,
+    FindingKind,
+    FindingSource,
+    Inspection,
+    Survey,
+)
+from condition.models.danger_facts import row_of, row_of_item, rules_of_row
 from sites.access import abilities_at
 from sites.compute.roles import READ, SURVEY
 from sites.models import AttachedItem, Building, Panel, User
@@ -122,10 +130,16 @@ def _panels(building: Building, keys: set[Any]) -> dict[Key, KnownPart]:
 
 def _items(building: Building, keys: set[Any]) -> dict[Key, KnownPart]:
     rows = AttachedItem.objects.filter(opening__building=building, pk__in=keys).order_by()
-    values = rows.values_list("pk", "number", "opening_id", "weighed_kg", "lower_edge_mm")
+    studio = building.studio
     return {
-        key: KnownPart(number, opening, _number(weight), _number(edge))
-        for key, number, opening, weight, edge in values
+        row.pk: KnownPart(
+            row.number,
+            row.opening_id,
+            _number(row.weighed_kg),
+            _number(row.lower_edge_mm),
+            rules_of_row(of_item) if (of_item := row_of_item(row.kind, studio)) else None,
+        )
+        for row in rows
     }
 
 
@@ -152,7 +166,25 @@ def known_kind(row: FindingKind, name: str) -> KnownKind:
 
 def _findings(building: Building, wanted: Q) -> dict[Key, RecordedFinding]:
     rows = Finding.objects.of_building(building).filter(wanted).select_related("survey")
-    return {row.pk: known_finding(row) for row in rows.order_by()}
+    findings = list(rows.with_dangers().order_by())
+    dangers = dangers_of(findings)
+    return {row.pk: known_finding(row, dangers.get(row.pk)) for row in findings}
+
+
+def dangers_of(findings: Iterable[Finding]) -> dict[Key, KnownDangerOf]:
+    """Return by their keys what is known of the dangers of findings, loaded `with_dangers`."""
+    dangers = {row.pk: row.danger for row in findings if row.danger is not None}
+    shut = AreaClosure.objects.standing().filter(danger__in=dangers.values())
+    shut_keys = set(shut.values_list("danger", flat=True)) if dangers else set()
+    return {
+        key: KnownDangerOf(
+            row_of(danger),
+            is_dangerous=(state := danger.state_on()).is_dangerous,
+            is_shut=danger.pk in shut_keys,
+            has_ended=state.end is not None,
+        )
+        for key, danger in dangers.items()
+    }
 
 
 def _continuations(earlier: set[Any]) -> dict[Key, list[Continuation]]:
@@ -167,10 +199,13 @@ def _continuations(earlier: set[Any]) -> dict[Key, list[Continuation]]:
     return found
 
 
-def known_finding(row: Finding) -> RecordedFinding:
+def known_finding(row: Finding, danger: KnownDangerOf | None = None) -> RecordedFinding:
     """Return a recorded finding as the rules take it. row: with its survey."""
     return RecordedFinding(
-        label=finding_label(row.number, row.survey), number=str(row.number), **about(row)
+        label=finding_label(row.number, row.survey),
+        number=str(row.number),
+        danger=danger,
+        **about(row),
     )
 
 

@@ -3,9 +3,11 @@
 import datetime
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 from functools import cached_property
 
-from condition.compute.recording.facts import KnownKind
+from condition.compute.danger.facts import DangerRow
+from condition.compute.recording.facts import KnownDangerOf, KnownKind
 from restoration.compute.visit_folder.problems import alike, did_you_mean
 
 
@@ -14,8 +16,12 @@ class Vocabulary:
     """The studio's kinds of finding by their codes, and of action, each with the unit it is
     counted in."""
 
+    item_rows: by what a danger of an attached item is judged, by the kind of item.
+    """
+
     finding_kinds: Mapping[str, KnownKind]
     action_kinds: Mapping[str, str]
+    item_rows: Mapping[str, DangerRow] = field(default_factory=dict)
 
     @cached_property
     def _codes(self) -> tuple[dict[str, str], dict[str, str]]:
@@ -41,18 +47,32 @@ class Vocabulary:
 
 
 @dataclass(frozen=True)
+class ItemFacts:
+    """Of an attached item what its dangers are judged by; None where it is not said."""
+
+    kind: str | None = None
+    weighed_kg: Decimal | None = None
+    lower_edge_mm: Decimal | None = None
+
+
+@dataclass(frozen=True)
 class KnownOpening:
-    """The panels registered in one opening, and its attached items with the panel of each."""
+    """The panels registered in one opening, and its attached items with the panel of each.
+
+    facts: of the items, what their dangers are judged by.
+    """
 
     panels: frozenset[str] = frozenset()
     items: Mapping[str, str] = field(default_factory=dict)
     people_below: bool = False
+    facts: Mapping[str, ItemFacts] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class KnownFinding:
     """A finding of a folder taken in before, which one of this folder may continue.
 
+    panel, item: which of the opening it is of. danger: the one it is a sighting of.
     continued: the day and the name of each finding that continues it already.
     """
 
@@ -61,6 +81,7 @@ class KnownFinding:
     continued: tuple[tuple[datetime.date, str], ...] = ()
     panel: str = ""
     item: str = ""
+    danger: KnownDangerOf | None = None
 
 
 @dataclass(frozen=True)

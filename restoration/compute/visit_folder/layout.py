@@ -236,8 +236,11 @@ ITEMS: Final = Table(
         column_of(ItemData, "kind", "kind", required=True),
         *columns_of(
             ItemData, "material", "width", "height", "thickness", "inscription", "memorial_of",
-            "donors", "installed",
+            "donors", "installed", "placement", "placed_at", "held_by",
         ),
+        Column("placed since", day),
+        *columns_of(ItemData, "lower_edge"),
+        Column("has sharp edges", yes_no),
         column_of(ItemData, "x_mm", "x in mm"),
         column_of(ItemData, "y_mm", "y in mm"),
         column_of(ItemData, "weighed_kg", "weight in kg"),

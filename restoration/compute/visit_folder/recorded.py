@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Final
 
 from condition.compute.recording.facts import (
@@ -16,7 +17,7 @@ from condition.compute.recording.facts import (
     RecordedFinding,
 )
 from restoration.compute.visit_folder import layout
-from restoration.compute.visit_folder.known import Known, Vocabulary
+from restoration.compute.visit_folder.known import ItemFacts, Known, Vocabulary
 from restoration.compute.visit_folder.rows import FindingRow, InspectionRow, Rows, SubjectRow
 from restoration.compute.visit_folder.subjects import Subjects
 
@@ -145,6 +146,7 @@ def known_in(rows: Rows, subjects: Subjects, registered: Known, vocabulary: Voca
             opening=each.opening,
             panel=(each.opening, each.panel) if each.panel else None,
             attached_item=(each.opening, each.item) if each.item else None,
+            danger=each.danger,
         )
         continuations[name] = [Continuation(None, label, day) for day, label in each.continued]
     for row in rows.findings:
@@ -157,7 +159,7 @@ def known_in(rows: Rows, subjects: Subjects, registered: Known, vocabulary: Voca
         surveys=surveys,
         openings={number: number for number in subjects.panels},
         panels=_known_parts(subjects.panels),
-        items=_known_parts(subjects.items),
+        items=_known_parts(subjects.items) | _known_items(rows, registered, vocabulary),
         over_people=_over_people(rows, registered),
         kinds=dict(vocabulary.finding_kinds),
         findings=findings,
@@ -196,6 +198,36 @@ def _known_parts(parts: Mapping[str, object]) -> dict[Key, KnownPart]:
         for opening, numbers in parts.items()
         for number in numbers  # type: ignore[attr-defined]
     }
+
+
+def _known_items(rows: Rows, registered: Known, vocabulary: Vocabulary) -> dict[Key, KnownPart]:
+    """The attached items with what their dangers are judged by: a row goes before the register."""
+    facts = {
+        (opening, number): each
+        for opening, there in registered.openings.items()
+        for number, each in there.facts.items()
+    }
+    for row in rows.items:
+        there = facts.get((row.opening, row.number), ItemFacts())
+        facts[row.opening, row.number] = ItemFacts(
+            row.kind or there.kind,
+            there.weighed_kg if row.weighed_kg is None else row.weighed_kg,
+            there.lower_edge_mm if row.lower_edge is None else row.lower_edge.mm,
+        )
+    return {
+        (opening, number): KnownPart(
+            number,
+            opening,
+            _number(each.weighed_kg),
+            _number(each.lower_edge_mm),
+            vocabulary.item_rows.get(each.kind or ""),
+        )
+        for (opening, number), each in facts.items()
+    }
+
+
+def _number(value: Decimal | None) -> float | None:
+    return None if value is None else float(value)
 
 
 def _part(panels: Parts, row: SubjectRow) -> Key | None:

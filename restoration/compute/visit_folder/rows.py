@@ -147,6 +147,12 @@ class ItemRow(SizedRow):
     memorial_of: str
     donors: str
     installed: str | None
+    placement: str | None
+    placed_at: str
+    held_by: str
+    placed_since: datetime.date | None
+    lower_edge: Length | None
+    has_sharp_edges: bool | None
     x_mm: Decimal | None
     y_mm: Decimal | None
     weighed_kg: Decimal | None

@@ -16,7 +16,7 @@ VAGUE = ("", None, "other", *UNSAID)
 LENGTHS = (
     "width", "height", "sill_height", "thickness", "springing", "small_radius", "mullion",
     "light_springing", "rebate", "plan_along", "glass_thickness", "letter_height", "margin",
-    "reading_distance", "length", "depth", "span", "within",
+    "reading_distance", "lower_edge", "length", "depth", "span", "within",
 )  # fmt: skip
 OLD_DATES = ("made", "installed")
 

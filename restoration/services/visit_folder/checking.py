@@ -8,7 +8,8 @@ from pathlib import Path
 from django.conf import settings
 
 from condition.models import Finding, Photograph
-from condition.services.recording.known import finding_label, known_kind
+from condition.models.danger_facts import rules_of_row
+from condition.services.recording.known import dangers_of, finding_label, known_kind
 from restoration.compute.visit_folder.folder import FolderFiles, digest_folder, list_folder
 from restoration.compute.visit_folder.known import Known, KnownFinding, Vocabulary
 from restoration.compute.visit_folder.plan import FolderPlan, make_plan
@@ -101,11 +102,18 @@ def check_folder(
 
 
 def vocabulary_of(studio: Studio) -> Vocabulary:
-    """Return the studio's kinds of finding with their units, and its kinds of action."""
+    """Return the studio's kinds of finding with their units, its kinds of action, and its table of
+    dangers by kind of item."""
+    kinds = studio.finding_kinds.select_related("danger_row")
     actions = studio.action_kinds.values_list("code", "unit")
     return Vocabulary(
-        finding_kinds={row.code: known_kind(row, row.code) for row in studio.finding_kinds.all()},
+        finding_kinds={row.code: known_kind(row, row.code) for row in kinds},
         action_kinds=dict(actions),
+        item_rows={
+            item: rules_of_row(row)
+            for row in reversed(studio.danger_rows.all())
+            for item in row.item_kinds
+        },
     )
 
 
@@ -138,12 +146,13 @@ def _earlier_findings(building: Building | None) -> dict[str, Finding]:
     if building is None:
         return {}
     rows = Finding.objects.of_building(building).exclude(own_key="").order_by("received_at", "id")
-    rows = rows.select_related("opening", "panel", "attached_item", "survey")
+    rows = rows.select_related("opening", "panel", "attached_item", "survey").with_dangers()
     rows = rows.prefetch_related("continuations__survey", "joined_into__survey")
     return {row.own_key: row for row in rows}
 
 
 def _known_findings(earlier: Mapping[str, Finding]) -> dict[str, KnownFinding]:
+    dangers = dangers_of(earlier.values())
     return {
         key: KnownFinding(
             row.opening.number,
@@ -154,6 +163,7 @@ def _known_findings(earlier: Mapping[str, Finding]) -> dict[str, KnownFinding]:
             ),
             panel=row.panel.number if row.panel else "",
             item=row.attached_item.number if row.attached_item else "",
+            danger=dangers.get(row.pk),
         )
         for key, row in earlier.items()
     }

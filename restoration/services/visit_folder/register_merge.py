@@ -9,7 +9,7 @@ from django.db.models import Model
 
 from restoration.compute.visit_folder import layout
 from restoration.compute.visit_folder.check_register import wall_of
-from restoration.compute.visit_folder.known import KnownOpening, not_known
+from restoration.compute.visit_folder.known import ItemFacts, KnownOpening, not_known
 from restoration.compute.visit_folder.problems import Place, Problem
 from restoration.compute.visit_folder.rows import (
     BarRow,
@@ -48,7 +48,8 @@ from sites.services.register_recording import ITEMS, OPENINGS, PANELS
 
 BUILDING_COLUMNS = (
     "address", "country", "kind", "built", "dedication", "protection", "consent_body", "access",
-    "currency", "time_zone", "language", "paper", "units", "ritual_east",
+    "under_inside", "under_outside", "currency", "time_zone", "language", "paper", "units",
+    "ritual_east",
 )  # fmt: skip
 WALL_COLUMNS = ("x1", "y1", "x2", "y2", "bulge")
 
@@ -308,6 +309,10 @@ def known_openings(building: Building | None) -> dict[str, KnownOpening]:
                 for item in opening.attached_items.all()
             },
             any(opening.people_under(side) for side in UNDER_SIDES),
+            {
+                item.number: ItemFacts(item.kind, item.weighed_kg, item.lower_edge_mm)
+                for item in opening.attached_items.all()
+            },
         )
         for opening in building.openings.prefetch_related("panels", "attached_items__panel")
     }

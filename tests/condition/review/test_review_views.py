@@ -6,6 +6,7 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
+from condition.services.recording.dangers import answer
 from tests.factories import (
     ConditionReportFactory,
     FindingFactory,
@@ -13,6 +14,7 @@ from tests.factories import (
     InspectionFactory,
     OpeningFactory,
     SurveyFactory,
+    hold,
 )
 
 pytestmark = pytest.mark.django_db
@@ -68,7 +70,7 @@ def test_each_thing_open_leads_to_the_page_that_mends_it(
     survey.weather = ""
     survey.save()
     told = lines(surveyor, url)
-    assert links(told["not-made-safe"]) == [page_of("finding-edit", danger, "#id_made_safe")]
+    assert links(told["not-held"]) == [danger.danger.get_absolute_url()]
     assert links(told["silent"]) == [f"{page_of('inspection-add', survey)}?opening={silent.pk}"]
     assert links(told["not-classed"]) == [page_of("finding-classes", bare)]
     assert told["not-classed"].mend.url == page_of("survey-classes", survey)
@@ -78,11 +80,11 @@ def test_each_thing_open_leads_to_the_page_that_mends_it(
     assert len(told["contradicted"].links) == 1
     assert len(told["without-photograph"].links) == 3
     assert links(told["visit"]) == [page_of("survey-edit", survey, "#id_weather")]
-    assert next(iter(told)) == "not-made-safe"
+    assert next(iter(told)) == "not-held"
 
 
 def test_a_danger_whose_urgency_can_wait_is_named(surveyor, finding, url):
-    wrong = finding(hazard=True, made_safe="Roped off", urgency_class=0)
+    wrong = finding(hazard=True, made_safe="Wired to the bar", urgency_class=0)
     assert links(lines(surveyor, url)["danger-can-wait"]) == [page_of("finding-classes", wrong)]
 
 
@@ -106,31 +108,66 @@ def test_photographs_that_look_alike_are_hinted_at(surveyor, photograph, opening
     assert (line.tone, line.mend.url.endswith("/photographs/alike/")) == ("hint", True)
 
 
-def test_how_a_danger_was_made_safe_is_noted_on_the_page(surveyor, finding, url):
-    danger = finding(hazard=True)
-    surveyor.post(url, {"finding": danger.pk, "made_safe": " Netted "})
-    danger.refresh_from_db()
-    assert danger.made_safe == "Netted"
-    assert "not-made-safe" not in lines(surveyor, url)
+def test_a_danger_that_is_held_is_no_longer_named(surveyor, finding, url):
+    danger = finding(hazard=True).danger
+    assert "not-held" in lines(surveyor, url)
+    hold(danger, "Wired to the saddle bar")
+    assert "not-held" not in lines(surveyor, url)
 
 
-@pytest.mark.parametrize("words", [" ", "x" * 241, "a\0b"])
-def test_words_that_cannot_be_kept_come_back(surveyor, finding, url, words):
-    danger = finding(hazard=True)
-    page = surveyor.post(url, {"finding": danger.pk, "made_safe": words})
-    assert page.status_code == 422
-    assert f'id="safe-{danger.pk}-wrong"' in page.content.decode()
-    danger.refresh_from_db()
-    assert danger.made_safe == ""
+def test_what_only_keeps_people_away_holds_nothing(surveyor, finding, url):
+    hold(finding(hazard=True).danger, "Pew roped off", measure="kept clear", fixed_to="")
+    assert "not-held" in lines(surveyor, url)
 
 
-def test_a_danger_of_another_survey_is_not_touched(surveyor, survey, opening, url):
+def test_a_danger_nobody_answered_is_asked_again(surveyor, finding, url):
+    answered, open_one = finding(hazard=True), finding(hazard=True, hazard__answer="")
+    question = reverse("condition:danger-act", args=[open_one.danger.pk, "answer"])
+    assert links(lines(surveyor, url)["not-answered"]) == [question]
+    assert "Can it come down?" in surveyor.get(question).content.decode()
+    answer(open_one.danger, "could", day=open_one.danger.opened_on)
+    assert "not-answered" not in lines(surveyor, url)
+    assert "not-held" in lines(surveyor, url), answered
+
+
+def test_two_answers_that_disagree_are_asked_about(surveyor, finding, url):
+    danger = finding(hazard=True).danger
+    before = danger.acts.get().received_at - dt.timedelta(minutes=1)
+    answer(
+        danger,
+        "no",
+        day=danger.opened_on,
+        because="Pulled, steady",
+        judged_from="ladder",
+        knew_until=before,
+    )
+    assert len(lines(surveyor, url)["not-answered"].links) == 1
+
+
+def test_an_opening_where_a_danger_hangs_and_nobody_said_who_is_under_it_is_asked_about(
+    surveyor, building, opening, finding, url
+):
+    finding(hazard=True)
+    finding(hazard=True)
+    edit = reverse("sites:opening-edit", args=[opening.pk])
+    assert links(lines(surveyor, url)["not-said-who"]) == [f"{edit}#id_under_inside"]
+    opening.under_inside = "people"
+    opening.save()
+    assert "not-said-who" not in lines(surveyor, url)
+    opening.under_inside = ""
+    opening.save()
+    building.under_inside = building.under_outside = "let in"
+    building.save()
+    assert "not-said-who" not in lines(surveyor, url)
+
+
+def test_a_danger_of_another_survey_is_among_the_open_ones_of_the_building(
+    surveyor, survey, opening, url
+):
     other = FindingFactory(
         survey=SurveyFactory(building=survey.building), opening=opening, hazard=True
     )
-    page = surveyor.post(url, {"finding": other.pk, "made_safe": "Netted"})
-    assert page.status_code == 422
-    assert "no longer there" in page.content.decode()
+    assert links(lines(surveyor, url)["not-held"]) == [other.danger.get_absolute_url()]
 
 
 def test_a_report_that_cannot_be_issued_says_why_and_else_it_is_warned(
@@ -198,4 +235,4 @@ def test_as_many_queries_however_much_was_seen(
     add(1)
     few = count_queries(lambda: owner.get(url))
     add(5)
-    assert count_queries(lambda: owner.get(url)) == few <= 19
+    assert count_queries(lambda: owner.get(url)) == few <= 21

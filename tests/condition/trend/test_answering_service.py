@@ -15,7 +15,7 @@ from condition.services.comparing import compare_surveys
 from condition.services.continuing import offered
 from sites.services.recording import NotRecordedError
 from tests.condition.trend.two_surveys import OUT_OF_PLANE, Visits
-from tests.factories import InspectionFactory, SurveyFactory
+from tests.factories import InspectionFactory, SurveyFactory, hold
 
 pytestmark = pytest.mark.django_db
 
@@ -34,10 +34,12 @@ def test_still_there_copies_the_place_and_what_was_counted(visits):
     left = visits.found(
         amount=2, unit="count", of_total=9, position="lower bar", condition_class=2, hazard=True
     )
+    hold(left.danger, "Wired to the bar")
     new = say_still_there(visits.now, left, visits.user)
     assert (new.continues, new.panel, new.kind) == (left, visits.panel, visits.tie)
     assert (new.amount, new.of_total, new.position) == (2, 9, "lower bar")
-    assert (new.condition_class, new.hazard, new.danger) == (2, True, left.danger)
+    assert (new.condition_class, new.hazard, new.made_safe) == (2, True, "Wired to the bar")
+    assert (new.danger, new.danger.findings.count()) == (left.danger, 2)
     assert new.note == "As on 9 June 2015."
     assert offered(visits.now) == []
     assert state(visits) == "same"
