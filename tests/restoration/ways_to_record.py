@@ -157,8 +157,8 @@ def as_data(church, given):
         **{
             name: given[name]
             for name in (
-                "side", "extent", "amount", "unit", "not_measured", "diagnosis", "answer", "because",
-                "measure", "placed", "holder", "condition_class", "urgency_class",
+                "side", "extent", "amount", "unit", "not_measured", "diagnosis", "answer",
+                "because", "measure", "placed", "holder", "condition_class", "urgency_class",
                 "recommendation_class", "subject_change", "seen_from",
             )
         },

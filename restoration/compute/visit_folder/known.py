@@ -14,7 +14,7 @@ from restoration.compute.visit_folder.problems import alike, did_you_mean
 @dataclass(frozen=True)
 class Vocabulary:
     """The studio's kinds of finding by their codes, and of action, each with the unit it is
-    counted in."""
+    counted in.
 
     item_rows: by what a danger of an attached item is judged, by the kind of item.
     """
