@@ -170,7 +170,7 @@ def _grounds(data: FindingData, danger: KnownDangerOf | None, known: Context) ->
     """
     below = data.opening in known.over_people
     goes_on = danger is not None and danger.is_dangerous and not data.answer
-    answered = goes_on or (bool(data.answer) and data.says_danger)
+    answered = goes_on or data.answer not in (None, "", Falls.NO)
     return Grounds(answered, below, bool(data.diagnosis.strip()))
 
 
