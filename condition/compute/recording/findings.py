@@ -6,7 +6,7 @@ from typing import Final
 
 from condition.compute.danger.acts import HAS_ENDED, answer_problems, placement_problems
 from condition.compute.danger.asking import must_be_asked
-from condition.compute.danger.facts import ANYTHING_ELSE, DangerRow, MeasureKind, Trade
+from condition.compute.danger.facts import ANYTHING_ELSE, DangerRow, Falls, MeasureKind, Trade
 from condition.compute.recording.classes import Grounds, judged_problems
 from condition.compute.recording.facts import (
     AboutSubject,
