@@ -4,8 +4,9 @@ from collections.abc import Iterable
 
 from django.utils.translation import gettext as _
 
-from condition.documents.reading import Material
+from condition.documents.reading import Material, open_notices
 from condition.documents.snapshot import Counts, Named, OpeningEntry
+from condition.models import Area, AreaClosure, Danger
 from condition.models.choices import Outcome
 from sites.models import Opening
 
@@ -15,7 +16,7 @@ LOOKED_AT, NOT_INSPECTED, NOT_RECORDED = "looked at", "not inspected", "not reco
 def count_up(material: Material) -> Counts:
     """Return the report's counts. Every opening is in exactly one of the three."""
     standings = [standing(opening, material) for opening in material.openings]
-    hazards = [finding for finding in material.in_order if finding.hazard]
+    building = material.survey.building
     return Counts(
         openings=len(standings),
         openings_looked_at=standings.count(LOOKED_AT),
@@ -25,8 +26,13 @@ def count_up(material: Material) -> Counts:
             _seen_in_part(opening, material) for opening in material.openings
         ),
         findings=len(material.in_order),
-        hazards=len(hazards),
-        hazards_made_safe=sum(bool(finding.made_safe.strip()) for finding in hazards),
+        dangers=Danger.objects.filter(building=building).not_ended().count(),
+        areas_shut=Area.objects.filter(
+            building=building, closures__in=AreaClosure.objects.standing()
+        )
+        .distinct()
+        .count(),
+        notices=open_notices(building.pk).count(),
         photographs=sum(len(of_one) for of_one in material.photographs.values()),
         photographs_damaged=material.damaged,
     )

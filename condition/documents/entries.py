@@ -89,7 +89,7 @@ class Entries:
             advice=advice_of(findings, entries),
             changed=state_counts(row.state for row in rows) if rows else [],
             past=[row for row in rows if not row.later],
-            cautions=cautions_here(findings),
+            cautions=cautions_here(findings, dangerous=material.is_dangerous(key)),
             findings=entries,
             looked_at=_words_of(inspections, Outcome.NOTHING_FOUND),
             not_seen=_words_of(inspections, Outcome.NOT_INSPECTED),
@@ -115,6 +115,7 @@ class Entries:
             id=str(finding.pk),
             number=finding.number,
             label=_("Finding %d") % finding.number,
+            opening=finding.opening.number,
             subject=subject_of(finding),
             where=place_of(finding),
             kind_code=finding.kind.code,
@@ -123,7 +124,7 @@ class Entries:
             extent=extent_of(finding, self.units),
             note=finding.note.strip(),
             hazard=finding.hazard,
-            made_safe=finding.made_safe.strip().rstrip("."),
+            danger=str(finding.danger_id or ""),
             condition=mark(finding, "condition_class"),
             urgency=mark(finding, "urgency_class"),
             recommendation=mark(finding, "recommendation_class"),
@@ -132,7 +133,6 @@ class Entries:
             continues=self._earlier(finding.continues),
             state=row.state if row else "",
             since=self._since(row),
-            notices=self._notices_of(finding),
             photographs=[
                 each.number
                 for each in photographs
@@ -148,9 +148,6 @@ class Entries:
         if not row.then:
             return _("%(state)s since %(day)s.") % day
         return _("%(state)s since %(day)s: %(why)s.") % (day | {"why": row.reason})
-
-    def _notices_of(self, finding: Finding) -> list[str]:
-        return [each.number for each in self.material.notices if each.finding_id == finding.pk]
 
     def _earlier(self, finding: Finding | None) -> Earlier | None:
         if finding is None:
@@ -214,7 +211,7 @@ def _line(place: int, opening: Opening, material: Material) -> OpeningLine:
         title=opening.title,
         outcome=outcome_of(opening, material),
         finding_count=len(findings),
-        hazard=any(finding.hazard for finding in findings),
+        hazard=material.is_dangerous(opening.pk),
         condition=judged.condition,
         urgency=judged.urgency,
         recommendation=judged.recommendation,

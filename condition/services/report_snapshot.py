@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from typing import Any
 from uuid import UUID
 
+from django.utils import timezone
+
 from condition.compute.classes.kept import from_kept
 from condition.compute.classes.propose import Proposal
 from condition.compute.stroke_drawing import Stroke
@@ -25,7 +27,7 @@ def build_snapshot(
 
     The number of queries does not grow with the survey. Personal contact data stays out.
     """
-    return build.build_snapshot(survey, number, supersedes, judge)
+    return build.build_snapshot(survey, number, supersedes, judge, timezone.now())
 
 
 def judge(survey: Survey, findings: Sequence[Finding], figures: Figures) -> Judged:

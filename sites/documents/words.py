@@ -3,11 +3,12 @@
 import re
 from collections.abc import Iterable
 from contextlib import suppress
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 from babel import Locale, UnknownLocaleError
-from babel.dates import format_date
+from babel.dates import format_date, format_time
 from django.conf import settings
 
 from sites.compute.lengths import BareUnit, LengthError, format_inches, format_mm, parse_length
@@ -37,6 +38,12 @@ def locale_of(building: Building) -> str:
 def day_words(day: date, locale: str) -> str:
     """Return a day in full: `12 March 2026`, `March 12, 2026`."""
     return str(format_date(day, "long", locale=locale))
+
+
+def moment_words(moment: datetime, zone: ZoneInfo, locale: str) -> str:
+    """Return a moment by the clock at a building: `12 March 2026, 14:05`."""
+    there = moment.astimezone(zone)
+    return f"{day_words(there.date(), locale)}, {format_time(there, 'short', locale=locale)}"
 
 
 def lines(text: str) -> list[str]:
