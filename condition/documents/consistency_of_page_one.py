@@ -92,7 +92,7 @@ def _due(entry: Plain, terms: Plain, place: str) -> Iterator[str]:
 
 def _months(terms: Plain, urgency: int) -> int:
     years = ("long_years", "intermediate_years", "short_years")
-    return terms["immediate_months"] if urgency >= 3 else 12 * terms[years[urgency]]
+    return int(terms["immediate_months"]) if urgency >= 3 else 12 * int(terms[years[urgency]])
 
 
 def _rows(snapshot: Plain) -> Iterator[str]:
@@ -202,7 +202,7 @@ def _window(number: str, snapshot: Plain) -> str:
             levels.append(level_of(section["assessment"], "urgency"))
     worst = max((level for level in levels if level is not None), default=0)
     if worst or (levels and None not in levels):
-        return WINDOWS[worst]
+        return WINDOWS.get(worst, "")
     if levels:
         return "not judged"
     return "nothing" if section and section["looked_at"] else "not seen"
@@ -250,4 +250,4 @@ def once(keys: Iterable[object], what: str) -> Iterator[str]:
 
 def level_of(judged: Plain, name: str) -> int | None:
     """Return a class of something judged; None where it was not given."""
-    return judged[name]["level"] if judged[name] else None
+    return int(judged[name]["level"]) if judged[name] else None

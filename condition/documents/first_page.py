@@ -29,10 +29,11 @@ class NoticeHere:
 class DangerEntry:
     """A danger as it stood at the report's moment: page one and the sections print this.
 
-    where: in everyday words; code: the number of the thing. standing, falls, under: values of
-    `condition.compute.danger`. held_by: the kind of measure that holds it, "" where nothing
-    recorded does. what, happens: what is wrong, and what could come of it by the answers. urgency and judged_on: from which class and day the last day of its repair
-    follows. findings: of this survey. closed: the areas that stand closed for it.
+    where: in everyday words; code: the number of the thing. what, happens: what is wrong, and what
+    could come of it by the answers. standing, falls, under: values of `condition.compute.danger`.
+    held_by: the kind of measure that holds it, "" where nothing recorded does. urgency and
+    judged_on: the class, and the day it was given, that the last day of its repair follows from.
+    findings: of this survey. closed: the areas that stand closed for it.
     """
 
     id: str

@@ -212,4 +212,5 @@ def _cover_lines(report: Plain) -> list[Plain]:
 
 
 def _last_moment(page_one: Plain) -> str:
-    return _("%s, at the building; what was recorded later is not in it") % page_one["moment_words"]
+    words = _("%(moment)s, at the building; what was recorded later is not in it")
+    return words % {"moment": page_one["moment_words"]}

@@ -94,10 +94,13 @@ def gather(survey: Survey, judge: Judging, moment: datetime) -> Material:
         survey.findings.select_related(
             "kind", "opening", "panel", "attached_item", "continues__survey"
         )
-        .with_dangers()
         .prefetch_related("kind__action_links__action_kind")
         .order_by("number")
     )
+    dangers = _dangers(survey, moment)
+    by_key = {danger.pk: danger for danger, _state in dangers}
+    for finding in findings:
+        finding.danger = by_key.get(finding.danger_id)
     inspections = survey.inspections.select_related("opening", "panel", "attached_item")
     photographs = list(survey.photographs.select_related("opening").with_findings())
     ready = [
@@ -117,7 +120,7 @@ def gather(survey: Survey, judge: Judging, moment: datetime) -> Material:
         damaged=sum(each.state == PhotographState.DAMAGED for each in photographs),
         assessments=_assessments(survey),
         judged=judge(survey, list(findings), figures),
-        dangers=_dangers(survey, moment),
+        dangers=dangers,
         closures=_closures(survey),
         notices=_open_notices(survey),
         terms=ReportTerms.objects.in_force(survey.building).first(),

@@ -59,7 +59,9 @@ class DangerQuerySet(models.QuerySet["Danger"]):
             "opening__building",
             "panel",
             "attached_item",
-        ).prefetch_related("acts", "findings", "building__studio__danger_rows")
+        ).prefetch_related(
+            "acts", "findings", "building__studio__danger_rows", "building__studio__figures"
+        )
 
 
 class Danger(Evidence):

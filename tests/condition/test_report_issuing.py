@@ -239,10 +239,10 @@ def test_the_copy_for_keeping_is_issued_with_the_report(visit):
         assert len(pdf.pages) == report.pages
     assert inside == {
         "snapshot.json": canonical(report.snapshot),
-        "condition-report-3.schema.json": SCHEMA_FILE.read_bytes(),
+        "condition-report-5.schema.json": SCHEMA_FILE.read_bytes(),
     }
     # The schema that goes with the data is one the data keeps to.
-    schema = json.loads(inside["condition-report-3.schema.json"])
+    schema = json.loads(inside["condition-report-5.schema.json"])
     jsonschema.Draft202012Validator(schema).validate(json.loads(inside["snapshot.json"]))
 
 
