@@ -6,8 +6,10 @@ from django.utils.translation import gettext as _
 
 from condition.hooks import ConditionHooks
 from condition.models import Survey
+from condition.services import steps
 from restoration.models import Estimate, Quote, RepairAction
 from restoration.services.decisions import quote_status, standing_of
+from restoration.services.work_on import work_on
 from sites.access import abilities_at
 from sites.compute.roles import PRICE, READ_COSTS, READ_QUOTES
 from sites.documents.words import locale_of
@@ -21,7 +23,9 @@ PRICING = 50
 
 
 def register(hooks: Hooks, survey_hooks: ConditionHooks) -> None:
-    """Add the sections of the work to the pages of the register, and pricing to a survey's."""
+    """Add the sections of the work to the pages of the register, pricing to a survey's, and what
+    is proposed to what is said of a finding."""
+    steps.work_on[:] = [work_on]
     survey_hooks.survey_actions.append(pricing_action)
     hooks.building_sections.append(estimates_section)
     hooks.building_sections.append(quotes_section)

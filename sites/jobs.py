@@ -62,6 +62,7 @@ def task(name: str) -> Callable[[Task], Task]:
 def ask_for(studio: Studio, name: str, key: str, user: User | None, **arguments: Any) -> Job:
     """Return the job for `key`, made now unless it is there; one that failed is tried again.
 
+    With the arguments it is asked for with now, and by whom.
     Arguments are plain JSON. Raises KeyError for a task nobody registered.
     """
     if name not in TASKS:
@@ -72,7 +73,12 @@ def ask_for(studio: Studio, name: str, key: str, user: User | None, **arguments:
     )
     if not made:
         Job.objects.filter(pk=job.pk, state=JobState.FAILED).update(
-            state=JobState.WAITING, attempts=0, not_before=None, problem="", asked_by=user
+            state=JobState.WAITING,
+            attempts=0,
+            not_before=None,
+            problem="",
+            asked_by=user,
+            arguments=arguments,
         )
         job.refresh_from_db()
     return job

@@ -167,8 +167,10 @@ class DangerFactory(DjangoModelFactory):
     opened_on = factory.LazyFunction(lambda: timezone.now().date())
 
     @factory.post_generation
-    def answer(self, create, value, **extra):
-        answer(self, "now" if value is None else value, day=self.opened_on)
+    def falls(self, create, value, **extra):
+        """What was answered; "now" unless given, False for nothing yet."""
+        if value is not False:
+            answer(self, "now" if value is None else value, day=self.opened_on)
 
 
 class FindingFactory(DjangoModelFactory):
@@ -186,20 +188,10 @@ class FindingFactory(DjangoModelFactory):
     number = factory.Sequence(lambda n: n + 1)
 
     @factory.post_generation
-    def hazard(self, create, answered, **acts):
+    def hazard(self, create, answered, **extra):
         """True: a danger that can come down now."""
         if answered:
-            self.danger = DangerFactory(
-                building=self.survey.building,
-                kind=self.kind,
-                opening=self.opening,
-                panel=self.panel,
-                attached_item=self.attached_item,
-                side=self.side,
-                opened_on=self.survey.day,
-                **acts,
-            )
-            self.save(update_fields=["danger"])
+            endanger(self)
 
     @factory.post_generation
     def made_safe(self, create, words, **extra):
@@ -213,6 +205,22 @@ class FindingFactory(DjangoModelFactory):
                 fixed_to="bar",
                 because=words,
             )
+
+
+def endanger(finding, falls="now"):
+    """Answer of a finding that it can come down; it is a danger from then on."""
+    finding.danger = DangerFactory(
+        building=finding.survey.building,
+        kind=finding.kind,
+        opening=finding.opening,
+        panel=finding.panel,
+        attached_item=finding.attached_item,
+        side=finding.side,
+        opened_on=finding.survey.day,
+        falls=False,
+    )
+    answer(finding.danger, falls, day=finding.survey.day, finding=finding)
+    finding.save(update_fields=["danger"])
 
 
 class PhotographFactory(DjangoModelFactory):

@@ -68,6 +68,7 @@ NO_RECORD = {
     "amount",
     "unit",
     "of_total",
+    "subject_change",
     "codes",
     "height",
     "below",

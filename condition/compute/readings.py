@@ -79,7 +79,7 @@ def why_not_comparable(one: Taken, other: Taken) -> str:
         return "what holds is counted in one and what failed perhaps in the other"
     if one.unit != other.unit:
         return "it was measured in another unit"
-    return _why_other_span(one.span_mm, other.span_mm) or _why_other_datum(one.datum, other.datum)
+    return _why_other_span(one.span_mm, other.span_mm) or why_other_datum(one.datum, other.datum)
 
 
 def _why_other_span(one: float | None, other: float | None) -> str:
@@ -92,7 +92,8 @@ def _why_other_span(one: float | None, other: float | None) -> str:
     return ""
 
 
-def _why_other_datum(one: str, other: str) -> str:
+def why_other_datum(one: str, other: str) -> str:
+    """Return why two measurements were not taken from the same place; "" if they were."""
     here, there = (" ".join(text.split()).casefold() for text in (one, other))
     if here == there:
         return ""

@@ -13,5 +13,6 @@ SHAPES: Final[dict[State, str]] = {
     State.BETTER: "M2.5 5.5L8 11.5L13.5 5.5",
     State.GONE: "M3.5 3.5L12.5 12.5M12.5 3.5L3.5 12.5",
     State.REPAIRED: "M2.5 8.5L6.5 12.5L13.5 4",
+    State.NOT_COMPARABLE: "M3 6H13M3 10.5H13M11 2.5L5 13.5",
     State.NOT_LOOKED_AT: "M3.2 8h.1M8 8h.1M12.8 8h.1",
 }

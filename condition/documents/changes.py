@@ -1,4 +1,4 @@
-"""What changed since the survey before: the whole of it, and what of it belongs to an opening."""
+"""What changed since an earlier survey: the whole of it, and what of it belongs to an opening."""
 
 from collections import Counter
 from collections.abc import Iterable
@@ -8,10 +8,11 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from condition.compute.comparing import State
+from condition.documents.changed import Change, ChangeLine, ChangeRow, StateCount
 from condition.documents.judged import Compared, ComparedRow
-from condition.documents.snapshot import Change, ChangeLine, ChangeRow, StateCount
 from condition.documents.terms import months_counted, years_counted
 from condition.documents.words import STATE_WORDS, extent_of
+from condition.models import Survey
 from sites.documents.words import day_words
 
 DAYS_A_MONTH = 30
@@ -22,11 +23,12 @@ def change_of(comparison: Compared | None, locale: str, units: str) -> Change | 
     if comparison is None:
         return None
     earlier, later = comparison.earlier, comparison.later
-    rows = [_row(row, units) for row in comparison.rows]
+    rows = [_row(row, units, locale) for row in comparison.rows]
     counts = state_counts(row.state for row in rows)
     day = day_words(earlier.day, locale)
     interval = apart(earlier.day, later.day)
     return Change(
+        survey=str(earlier.pk),
         day=earlier.day.isoformat(),
         day_words=day,
         interval=interval,
@@ -34,9 +36,11 @@ def change_of(comparison: Compared | None, locale: str, units: str) -> Change | 
         findings_then=sum(bool(row.earlier) for row in rows),
         findings_now=sum(bool(row.later) for row in rows),
         counts=counts,
-        lines=_lines(rows),
+        lines=_lines(comparison, rows, locale),
         rows=rows,
-        sentence=_sentence(day, interval, counts),
+        has_others=comparison.has_others,
+        regrouped=list(comparison.regrouped),
+        sentence=_sentence(day, interval, counts, comparison.has_others),
     )
 
 
@@ -68,8 +72,12 @@ def _nearest_years(months: int) -> str:
     return years_counted(years)
 
 
-def _row(row: ComparedRow, units: str) -> ChangeRow:
+def _row(row: ComparedRow, units: str, locale: str) -> ChangeRow:
+    day, words = _day_of(row.compared_with, locale)
     return ChangeRow(
+        survey=str(row.compared_with.pk) if row.compared_with else "",
+        day=day,
+        day_words=words,
         opening=row.opening.number,
         subject=row.subject,
         kind=row.kind,
@@ -82,26 +90,38 @@ def _row(row: ComparedRow, units: str) -> ChangeRow:
     )
 
 
-def _lines(rows: Iterable[ChangeRow]) -> list[ChangeLine]:
+def _day_of(survey: Survey | None, locale: str) -> tuple[str, str]:
+    return (survey.day.isoformat(), day_words(survey.day, locale)) if survey else ("", "")
+
+
+def _lines(comparison: Compared, rows: Iterable[ChangeRow], locale: str) -> list[ChangeLine]:
     """The table of openings and states, in the order of the rows."""
+    before = {row.opening.number: comparison.before.get(row.opening.pk) for row in comparison.rows}
     of_opening: dict[str, list[str]] = {}
     for row in rows:
         of_opening.setdefault(row.opening, []).append(row.state)
     return [
-        ChangeLine(number, [each.count for each in state_counts(states)])
+        ChangeLine(
+            number, *_day_of(before[number], locale), [each.count for each in state_counts(states)]
+        )
         for number, states in of_opening.items()
     ]
 
 
-def _sentence(day: str, interval: str, counts: Iterable[StateCount]) -> str:
+def _sentence(day: str, interval: str, counts: Iterable[StateCount], has_others: bool) -> str:
     told = ", ".join(
         f"{each.count} {_plain(each.state, each.word)}" for each in counts if each.count
     )
-    return _("Since %(day)s, %(interval)s before: %(told)s.") % {
-        "day": day,
-        "interval": interval,
-        "told": told or _("nothing to compare"),
-    }
+    words = {"day": day, "interval": interval, "told": told or _("nothing to compare")}
+    if has_others:
+        return (
+            _(
+                "Compared with the survey of %(day)s, %(interval)s before, and with others where "
+                "that one did not look or did not log it: %(told)s."
+            )
+            % words
+        )
+    return _("Compared with the survey of %(day)s, %(interval)s before: %(told)s.") % words
 
 
 def _plain(state: str, word: str) -> str:

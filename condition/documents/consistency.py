@@ -178,6 +178,7 @@ def _changes(snapshot: Plain) -> Iterator[str]:
     rows = change["rows"]
     counted = Counter(row["state"] for row in rows)
     states = [each["state"] for each in change["counts"]]
+    others = any(row["day"] not in ("", change["day"]) for row in rows)
     yield from differ(
         {
             "all states": (
@@ -187,6 +188,7 @@ def _changes(snapshot: Plain) -> Iterator[str]:
             "findings now": (change["findings_now"], sum(bool(row["later"]) for row in rows)),
             "findings logged": (change["findings_now"], len(findings)),
             "findings then": (change["findings_then"], sum(bool(row["earlier"]) for row in rows)),
+            "other surveys": (change["has_others"], others),
             "each finding now": (
                 {row["later"]: row["state"] for row in rows if row["later"]},
                 {finding["number"]: finding["state"] for finding in findings},
@@ -194,7 +196,8 @@ def _changes(snapshot: Plain) -> Iterator[str]:
         },
         "what changed",
     )
-    yield from once([row["earlier"] for row in rows if row["earlier"]], "earlier finding")
+    then = [(row["survey"], row["earlier"]) for row in rows if row["earlier"]]
+    yield from once(then, "earlier finding")
     yield from _continued(snapshot)
     yield from _change_lines(snapshot, states)
 
@@ -202,12 +205,12 @@ def _changes(snapshot: Plain) -> Iterator[str]:
 def _continued(snapshot: Plain) -> Iterator[str]:
     """A finding that says which earlier one it continues: the table of changes says the same."""
     change = snapshot["change"]
-    earlier = {row["later"]: row["earlier"] for row in change["rows"] if row["later"]}
+    rows = {row["later"]: row for row in change["rows"] if row["later"]}
     for finding in findings_of(snapshot):
-        before = finding["continues"]
-        if before and before["day"] == change["day"]:
+        before, row = finding["continues"], rows.get(finding["number"])
+        if before and row and row["earlier"] and before["day"] == row["day"]:
             yield from differ(
-                {"the finding continued": (earlier.get(finding["number"]), before["number"])},
+                {"the finding continued": (row["earlier"], before["number"])},
                 f"finding {finding['number']}",
             )
 

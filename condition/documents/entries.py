@@ -8,9 +8,11 @@ from zoneinfo import ZoneInfo
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from condition.compute.comparing import State
 from condition.compute.stroke_drawing import Stroke
 from condition.compute.stroke_signs import SIGNS, sign_of
 from condition.documents.cautions import cautions_here
+from condition.documents.changed import Change, ChangeRow
 from condition.documents.changes import state_counts
 from condition.documents.drawing import drawing_of
 from condition.documents.facts import item_entry, opening_facts
@@ -18,8 +20,6 @@ from condition.documents.judging import advice_of, assessment_of
 from condition.documents.reading import Material
 from condition.documents.reasons import reasons_of
 from condition.documents.snapshot import (
-    Change,
-    ChangeRow,
     Earlier,
     FindingEntry,
     ItemEntry,
@@ -86,7 +86,8 @@ class Entries:
             drawing=drawing_of(opening, items, findings, strokes),
             damage_signs=_signs(strokes),
             assessment=assessment_of(material.assessments.get(key), findings),
-            advice=advice_of(findings, entries),
+            advice=advice_of(findings, entries, material.judged.steps),
+            since=self._compared_with(opening),
             changed=state_counts(row.state for row in rows) if rows else [],
             past=[row for row in rows if not row.later],
             cautions=cautions_here(findings, dangerous=material.is_dangerous(key)),
@@ -101,6 +102,11 @@ class Entries:
         """What became of everything known of the opening since the survey before."""
         rows = self.change.rows if self.change else []
         return [row for row in rows if row.opening == opening.number]
+
+    def _compared_with(self, opening: Opening) -> str:
+        """The day of the survey an opening is compared with, in words."""
+        lines = self.change.lines if self.change else []
+        return next((line.day_words for line in lines if line.opening == opening.number), "")
 
     def _item(self, item: AttachedItem, opening: Opening) -> ItemEntry:
         """The item with the verdict on its fixings as of the day of the visit."""
@@ -141,13 +147,16 @@ class Entries:
         )
 
     def _since(self, row: ChangeRow | None) -> str:
-        """What became of it since the survey before, in a sentence; nothing where none was."""
-        if row is None or self.change is None:
+        """What became of it since an earlier survey, in a sentence; nothing where none was."""
+        if row is None:
             return ""
-        day = {"day": self.change.day_words, "state": row.word}
-        if not row.then:
-            return _("%(state)s since %(day)s.") % day
-        return _("%(state)s since %(day)s: %(why)s.") % (day | {"why": row.reason})
+        values = {"day": row.day_words, "state": row.word, "why": row.reason}
+        if row.state == State.NEW:
+            return _("%(state)s since %(day)s: not logged then.") % values
+        if row.state == State.NOT_COMPARABLE:
+            start = _("%(state)s with %(day)s: %(why)s.") if row.day else _("%(state)s: %(why)s.")
+            return start % values
+        return _("%(state)s since %(day)s: %(why)s.") % values
 
     def _earlier(self, finding: Finding | None) -> Earlier | None:
         if finding is None:

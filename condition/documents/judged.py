@@ -23,6 +23,10 @@ class ComparedRow(Protocol):
     @property
     def reason(self) -> str: ...
     @property
+    def regrouped(self) -> str: ...
+    @property
+    def compared_with(self) -> Survey | None: ...
+    @property
     def earlier(self) -> Finding | None: ...
     @property
     def later(self) -> Finding | None: ...
@@ -43,16 +47,24 @@ class Compared(Protocol):
     def later(self) -> Survey: ...
     @property
     def rows(self) -> Sequence[ComparedRow]: ...
+    @property
+    def before(self) -> Mapping[UUID, Survey]: ...
+    @property
+    def has_others(self) -> bool: ...
+    @property
+    def regrouped(self) -> Sequence[str]: ...
 
 
 @dataclass(frozen=True)
 class Judged:
-    """proposals: the rules' classes, by finding. since: this survey beside the one before.
-    strokes: what is drawn on elevations, by opening."""
+    """proposals: the rules' classes, by finding. since: this survey beside an earlier one.
+    strokes: what is drawn on elevations, by opening. steps: the names of the next steps, by
+    finding."""
 
     proposals: Mapping[UUID, Proposal]
     since: Compared | None
     strokes: Mapping[UUID, tuple[Stroke, ...]]
+    steps: Mapping[UUID, Sequence[str]]
 
 
 Judging = Callable[[Survey, Sequence[Finding], Figures], Judged]

@@ -1,18 +1,14 @@
 """An opening judged as a whole, and what is recommended for it."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from uuid import UUID
 
 from condition.documents.snapshot import Advice, Assessment, ClassMark, FindingEntry
 from condition.documents.words import mark
 from condition.models import Finding, SubjectAssessment
 from condition.models.choices import RecommendationClass
 
-# How many of a kind's usual steps, mildest first, a level of recommendation takes in.
-STEPS_AT = {
-    RecommendationClass.MAINTENANCE: 1,
-    RecommendationClass.MODERATE_REPAIR: 2,
-    RecommendationClass.MAJOR_INTERVENTION: None,
-}
+MEASURES = set(RecommendationClass) - {RecommendationClass.NO_MEASURES}
 
 
 def assessment_of(own: SubjectAssessment | None, findings: Sequence[Finding]) -> Assessment:
@@ -43,16 +39,21 @@ def worst(findings: Iterable[Finding], name: str) -> ClassMark | None:
     return max(marks, key=lambda each: each.level, default=None)
 
 
-def advice_of(findings: Sequence[Finding], entries: Sequence[FindingEntry]) -> list[Advice]:
-    """Return what is recommended, the highest level first; what needs nothing is left out."""
+def advice_of(
+    findings: Sequence[Finding],
+    entries: Sequence[FindingEntry],
+    steps: Mapping[UUID, Sequence[str]],
+) -> list[Advice]:
+    """Return what is recommended, the highest level first; what needs nothing is left out.
+
+    steps: the names of the next steps, by the keys of the findings.
+    """
     told = []
-    for level in sorted(STEPS_AT, reverse=True):
+    for level in sorted(MEASURES, reverse=True):
         there = [finding for finding in findings if finding.recommendation_class == level]
         if there:
             numbers = [entry.number for entry in entries if _is_at(entry, level)]
-            told.append(
-                Advice(level.value, str(level.label), numbers, _steps(there, STEPS_AT[level]))
-            )
+            told.append(Advice(level.value, str(level.label), numbers, _steps(there, steps)))
     return told
 
 
@@ -60,7 +61,6 @@ def _is_at(entry: FindingEntry, level: RecommendationClass) -> bool:
     return entry.recommendation is not None and entry.recommendation.level == level
 
 
-def _steps(findings: Iterable[Finding], most: int | None) -> list[str]:
-    """The usual steps of the findings' kinds by name, each once."""
-    names = [kind.name for finding in findings for kind in finding.kind.usual_actions[:most]]
-    return list(dict.fromkeys(names))
+def _steps(findings: Iterable[Finding], steps: Mapping[UUID, Sequence[str]]) -> list[str]:
+    """The steps of the findings by name, each once."""
+    return list(dict.fromkeys(name for finding in findings for name in steps[finding.pk]))

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy, ngettext
 from condition.compute.comparing import State
 from condition.compute.danger.facts import Act, MeasureKind
 from condition.compute.danger.state import Standing
+from condition.documents.changed import Change
 from condition.documents.counts import LOOKED_AT, standing
 from condition.documents.danger_entries import by_words, window_name
 from condition.documents.decisions import decisions_at
@@ -21,7 +22,7 @@ from condition.documents.first_page import (
     WindowGroup,
 )
 from condition.documents.reading import Material
-from condition.documents.snapshot import Change, Counts, Terms
+from condition.documents.snapshot import Counts, Terms
 from condition.documents.terms import due_on
 from condition.models import Danger, DangerAct
 from condition.models.choices import UrgencyClass
@@ -148,11 +149,11 @@ class FirstPage:
             words.append(_("What is held still needs its repair."))
         if change and (worse := sum(row.state == State.WORSE for row in change.rows)):
             grown = ngettext(
-                "One thing found on %(day)s is worse now.",
-                "%(count)s things found on %(day)s are worse now.",
+                "One thing found at an earlier visit is worse now.",
+                "%(count)s things found at an earlier visit are worse now.",
                 worse,
             )
-            words.append(grown % {"count": in_words(worse).capitalize(), "day": change.day_words})
+            words.append(grown % {"count": in_words(worse).capitalize()})
         return [" ".join(words), *self._commonest()] if words else self._commonest()
 
     def _commonest(self) -> list[str]:
@@ -306,18 +307,9 @@ def _repairs(change: Change | None) -> str:
         return _("There is no earlier survey to compare with: nothing is recorded of it.")
     repaired = [row for row in change.rows if row.state == State.REPAIRED]
     if not repaired:
-        return _("Nothing that was found on %s is recorded as repaired since.") % change.day_words
-    named = "; ".join(f"{row.subject}, {row.kind.lower()}" for row in repaired)
-    words = ngettext(
-        "One thing found on %(day)s was found repaired on this visit (%(named)s).",
-        "%(count)s things found on %(day)s were found repaired on this visit (%(named)s).",
-        len(repaired),
-    )
-    return words % {
-        "count": in_words(len(repaired)).capitalize(),
-        "day": change.day_words,
-        "named": named,
-    }
+        return _("Nothing that was found before is recorded as repaired.")
+    named = "; ".join(f"{row.subject}, {row.kind.lower()} ({row.day_words})" for row in repaired)
+    return _("Found repaired on this visit: %s.") % named
 
 
 def _not_seen(counts: Counts, day: str) -> str:

@@ -92,15 +92,12 @@ def gather(survey: Survey, judge: Judging, moment: datetime) -> Material:
     openings = survey.building.openings.for_list().order_by("order", "number")
     findings = (
         survey.findings.select_related(
-            "kind", "opening", "panel", "attached_item", "continues__survey"
+            "kind", "opening", "panel", "attached_item", "continues__survey", "continues__kind"
         )
+        .with_dangers()
         .prefetch_related("kind__action_links__action_kind")
         .order_by("number")
     )
-    dangers = _dangers(survey, moment)
-    by_key = {danger.pk: danger for danger, _state in dangers}
-    for finding in findings:
-        finding.danger = by_key.get(finding.danger_id)
     inspections = survey.inspections.select_related("opening", "panel", "attached_item")
     photographs = list(survey.photographs.select_related("opening").with_findings())
     ready = [
@@ -120,7 +117,7 @@ def gather(survey: Survey, judge: Judging, moment: datetime) -> Material:
         damaged=sum(each.state == PhotographState.DAMAGED for each in photographs),
         assessments=_assessments(survey),
         judged=judge(survey, list(findings), figures),
-        dangers=dangers,
+        dangers=_dangers(survey, moment),
         closures=_closures(survey),
         notices=_open_notices(survey),
         terms=ReportTerms.objects.in_force(survey.building).first(),

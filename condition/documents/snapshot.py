@@ -6,6 +6,7 @@ Every count is made once, when the snapshot is built; the layout only prints wha
 from dataclasses import dataclass
 from typing import Final
 
+from condition.documents.changed import Change, ChangeRow, StateCount
 from condition.documents.first_page import DangerEntry, PageOne
 from sites.compute.drawing.sheet import Mark
 from sites.documents.parties import BuildingBlock, Heading, StudioBlock
@@ -185,54 +186,6 @@ class Advice:
 
 
 @dataclass(frozen=True)
-class ChangeRow:
-    """What became of one thing between two surveys; 0 where a survey has no finding of it."""
-
-    opening: str
-    subject: str
-    kind: str
-    state: str
-    word: str
-    reason: str
-    then: str
-    earlier: int
-    later: int
-
-
-@dataclass(frozen=True)
-class StateCount:
-    """How many things are in one state of change."""
-
-    state: str
-    word: str
-    count: int
-
-
-@dataclass(frozen=True)
-class ChangeLine:
-    """A line of the table of changes: an opening, and the count of each state in order."""
-
-    opening: str
-    counts: list[int]
-
-
-@dataclass(frozen=True)
-class Change:
-    """What changed since the survey before: each finding of either stands in one row."""
-
-    day: str
-    day_words: str
-    interval: str
-    surveyors: str
-    findings_then: int
-    findings_now: int
-    counts: list[StateCount]
-    lines: list[ChangeLine]
-    rows: list[ChangeRow]
-    sentence: str
-
-
-@dataclass(frozen=True)
 class OpenNotice:
     """A make-safe notice that nobody has signed off; `finding` is 0 for an older survey's."""
 
@@ -282,6 +235,7 @@ class OpeningEntry:
     damage_signs: list[LegendMark]
     assessment: Assessment
     advice: list[Advice]
+    since: str
     changed: list[StateCount]
     past: list[ChangeRow]
     cautions: list[CautionHere]

@@ -33,6 +33,7 @@ STATE_WORDS = {
     State.BETTER: gettext_lazy("Better"),
     State.GONE: gettext_lazy("Gone"),
     State.REPAIRED: gettext_lazy("Repaired"),
+    State.NOT_COMPARABLE: gettext_lazy("Cannot be compared"),
     State.NOT_LOOKED_AT: gettext_lazy("Not looked at"),
 }
 
@@ -52,23 +53,36 @@ def place_of(finding: Finding) -> str:
 
 
 def extent_of(finding: Finding, units: str) -> str:
-    """Return how far a finding reaches: `Grouped; 4 of 22`, `38 mm (1 1/2") out of plane`."""
+    """Return how far a finding reaches: `Grouped; 4 of 22 joints failed`, `38 mm (1 1/2") out of
+    plane`. Reads its kind."""
     spread = str(Extent(finding.extent).label)
     if finding.amount is None:
-        return spread
+        why = str(finding.get_not_measured_display()).lower()
+        return f"{spread}; {why}" if why else spread
     return f"{spread}; {_amount(finding, finding.amount, units)}"
 
 
 def _amount(finding: Finding, amount: Decimal, units: str) -> str:
     unit = AmountUnit(finding.unit)
     if unit == AmountUnit.COUNT:
-        total = finding.of_total
-        number = plain_number(amount)
-        return _("%(n)s of %(total)s") % {"n": number, "total": total} if total else number
+        return counted_words(finding)
     if unit in LENGTHS:
         end = _(" out of plane") if unit == AmountUnit.MM_OUT_OF_PLANE else ""
         return f"{_both_units(amount, units)}{end}"
     return f"{plain_number(amount)} {unit.label}"
+
+
+def counted_words(finding: Finding) -> str:
+    """Return what was counted, with what it counts: `1 tie broken`, `3 of 9 ties broken`.
+
+    A kind that does not say what it counts gives the number alone. Reads the kind.
+    """
+    number, total = plain_number(finding.amount or Decimal(0)), finding.of_total
+    words = _("%(n)s of %(total)s") % {"n": number, "total": total} if total else number
+    if not finding.kind.counted:
+        return words
+    one, several = finding.kind.counted
+    return f"{words} {one if (total or finding.amount) == 1 else several}"
 
 
 def _both_units(amount: Decimal, units: str) -> str:

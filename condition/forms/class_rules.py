@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from condition.forms.choices import kind_choices
 from condition.models import ClassRule
-from condition.models.choices import AmountUnit, RuleEffect
+from condition.models.choices import AmountUnit, RuleEffect, RuleFact
 from condition.services.class_rules import place_last, rules_with
 from condition.services.classes import Altered, altered_by
 from sites.forms.base import RecordForm, group, side_by_side
@@ -48,7 +48,14 @@ class ClassRuleForm(RecordForm):
         required=False,
         min_value=1,
         max_value=10_000,
-        help_text=_("Affected, before a share means anything: one tie of two is not half."),
+        help_text=_("Affected, while some of a known total remain: one tie of two is not half."),
+    )
+    needs = forms.MultipleChoiceField(
+        label=_("What the reason claims"),
+        choices=RuleFact.choices,
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text=_("Tick what its words say besides what the rule asks."),
     )
     condition_class = LevelField(label=_("Condition"))
     urgency_class = LevelField(label=_("Urgency"))
@@ -69,6 +76,8 @@ class ClassRuleForm(RecordForm):
             "urgency_class",
             "recommendation_class",
             "reason",
+            "needs",
+            "otherwise",
             "source",
             "in_use",
         ]
@@ -87,6 +96,9 @@ class ClassRuleForm(RecordForm):
         self.fields["reason"].help_text = _(
             "One sentence, as it is to stand in the report. Where it names a figure, change both."
         )
+        self.fields["otherwise"].help_text = _(
+            "One sentence for where one of them is not so. Without it the rule does not speak then."
+        )
         self.fields["when"].required = False
 
     def layout(self) -> Layout:
@@ -103,6 +115,8 @@ class ClassRuleForm(RecordForm):
                 "effect",
                 side_by_side("condition_class", "urgency_class", "recommendation_class"),
                 "reason",
+                "needs",
+                "otherwise",
                 "source",
             ),
             "in_use",

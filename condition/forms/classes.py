@@ -1,5 +1,6 @@
 """The forms in which classes are set: of a finding, and of a whole subject."""
 
+from dataclasses import replace
 from typing import Any
 
 from django import forms
@@ -11,9 +12,11 @@ from condition.forms.fields import ClassField
 from condition.models import Finding, SubjectAssessment
 from condition.models.choices import ConditionClass, RecommendationClass, UrgencyClass
 from condition.services.classes import (
+    grounds_of,
     note_classes,
     proposal_if,
     refuse_classes,
+    refuse_subject,
     set_subject,
 )
 from sites.forms.base import RecordForm
@@ -82,7 +85,8 @@ class FindingClassesForm(ThreeClassesForm):
 
     def refuse(self, reason: str) -> None:
         diagnosed = bool(self.cleaned_data["diagnosis"].strip())
-        refuse_classes(self.levels, self.proposed(), reason, self.instance.hazard, diagnosed)
+        grounds = replace(grounds_of(self.instance), diagnosed=diagnosed)
+        refuse_classes(self.levels, self.proposed(), reason, grounds)
 
     @transaction.atomic
     def write(self) -> None:
@@ -98,21 +102,12 @@ class SubjectClassesForm(ThreeClassesForm):
         model = SubjectAssessment
         fields = [*CLASS_FIELDS, "reason"]
 
-    def __init__(
-        self,
-        *args: Any,
-        subject: Opening | Panel | AttachedItem,
-        findings: list[Finding],
-        proposal: Proposal,
-        **kwargs: Any,
-    ) -> None:
-        self.subject, self.findings, self.proposal = subject, findings, proposal
+    def __init__(self, *args: Any, subject: Opening | Panel | AttachedItem, **kwargs: Any) -> None:
+        self.subject = subject
         super().__init__(*args, **kwargs)
 
     def refuse(self, reason: str) -> None:
-        hazard = any(finding.hazard for finding in self.findings)
-        diagnosed = any(finding.diagnosis.strip() for finding in self.findings)
-        refuse_classes(self.levels, self.proposal, reason, hazard, diagnosed)
+        refuse_subject(self.instance.survey, self.subject, self.levels, reason)
 
     def write(self) -> None:
         reason = self.cleaned_data["reason"]

@@ -27,7 +27,6 @@ from condition.models.choices import (
     MeasureTaken,
     Part,
     RecommendationClass,
-    SeenFrom,
     UrgencyClass,
 )
 from condition.services.recording.dangers import answer_of
@@ -41,9 +40,9 @@ from sites.services.recording import Problem
 CLASS_FIELDS = ("condition_class", "urgency_class", "recommendation_class")
 # Boxes whose values are taken as they are read.
 AS_READ = (
-    "side", "extent", "of_total", "position", "water", "datum", "diagnosis", "note", "because",
-    "judged_from", "measure", "fixed_to", "done", "keeper", "look_by", "placed", "holder",
-    *CLASS_FIELDS,
+    "side", "extent", "of_total", "not_measured", "position", "water", "datum", "diagnosis", "note",
+    "subject_change", "seen_from", "because", "measure", "fixed_to", "done", "keeper", "look_by",
+    "placed", "holder", *CLASS_FIELDS, "classes_reason",
 )  # fmt: skip
 MEASURE_BOXES = ("fixed_to", "done", "keeper", "look_by", "placed", "holder")
 FOLDED = ("span", "within", "datum", "picture_part", "water", "diagnosis")
@@ -92,18 +91,22 @@ class FindingForm(RecordedForm):
         fields = [
             "opening",
             "continues",
+            "subject_change",
             "kind",
             "side",
             "extent",
             "amount",
             "unit",
             "of_total",
+            "not_measured",
             "position",
             "datum",
             "water",
+            "seen_from",
             "diagnosis",
             "note",
             *CLASS_FIELDS,
+            "classes_reason",
         ]
         widgets = {
             "side": forms.RadioSelect,
@@ -115,20 +118,33 @@ class FindingForm(RecordedForm):
             "opening": _("Opening"),
             "kind": _("What it is"),
             "continues": _("Seen at an earlier survey"),
+            "subject_change": _("It was on another panel or item then: how that comes"),
             "side": _("Side"),
             "extent": _("Extent"),
             "unit": _("Measured in"),
+            "not_measured": _("Or not measured"),
             "position": _("Where on it"),
             "datum": _("Measured from"),
             "water": _("Water comes in here"),
+            "seen_from": _("Seen from"),
             "diagnosis": _("Diagnosis"),
             "note": _("Note"),
+            "classes_reason": _("Why these classes"),
         }
         help_texts = {
             "continues": _("The same thing seen again, worse, better or as it was."),
+            "subject_change": _(
+                "The panels were renumbered; it has spread; it was put down wrong."
+            ),
+            "seen_from": _(
+                "A later look from the floor says that it is gone only if it was seen from there."
+            ),
             "position": _("Lower right corner; third joint from the left."),
             "datum": _(
                 "A straight edge on the inner face, a pencil mark, a nail: to be found again."
+            ),
+            "classes_reason": _(
+                "Asked for where the classes need a word. It stands in the report."
             ),
         }
 
@@ -144,9 +160,6 @@ class FindingForm(RecordedForm):
         max_length=400,
         required=False,
         help_text=_("Pulled, steady; trapped in its leads. Printed with who judged it."),
-    )
-    judged_from = forms.ChoiceField(
-        label=_("Judged from"), choices=[("", "–"), *SeenFrom.choices], required=False
     )
     measure = forms.ChoiceField(
         label=_("Done at once"),
@@ -258,7 +271,6 @@ class FindingForm(RecordedForm):
             # The unit is offered by the kind; without a number it says nothing.
             unit=cleaned.get("unit") or "" if amount is not None else "",
             **by_name,
-            classes_reason=self.instance.classes_reason,
         )
 
     def _length(self, name: str, cleaned: Mapping[str, Any]) -> Length | None:

@@ -28,6 +28,12 @@ class Extent(models.TextChoices):
     THROUGHOUT = "throughout", _("Throughout")
 
 
+class NotMeasured(models.TextChoices):
+    """Why there is no measurement of what is judged by one."""
+
+    NOT_REACHED = "not reached", _("Not measured: not reached")
+
+
 class Part(models.TextChoices):
     """What of the picture a finding lies in: a loss in a face is not one in a border."""
 
@@ -50,8 +56,7 @@ class RuleWhen(models.TextChoices):
     """What a rule looks at besides the kind of finding, its extent and its amount."""
 
     ALWAYS = "", _("Always")
-    IN_A_LINE = "in a line", _("It runs along one line")
-    NEIGHBOURS = "neighbours", _("Neighbours on one bar or side by side are affected")
+    ALL_OF_THEM = "all of them", _("All of what was counted or judged is affected")
     IMPORTANT_PART = (
         "important part",
         _("A head, a hand, an inscription or a signature in the glass is affected"),
@@ -70,6 +75,18 @@ class RuleWhen(models.TextChoices):
         _("Folds, cracked glass, or failed joints, leads or ties stand on the same panel"),
     )
     OUTSTANDING = "outstanding", _("Glass or paint of an outstanding window is affected")
+
+
+class RuleFact(models.TextChoices):
+    """What the sentence of a rule may claim besides what the rule asks."""
+
+    SOME_REMAIN = "some remain", _("The total is known, and some of it is not affected")
+    NOT_ALL = "not all", _("Not all of it is known to be affected")
+    SEVERAL = "several", _("More than one is affected")
+    TOGETHER = "together", _("Several stand together or in one line")
+    IN_A_LINE = "in a line", _("Several stand in one line")
+    EVERYWHERE = "everywhere", _("It lies throughout, and no figure says less than half")
+    DEPTH_MEASURED = "depth measured", _("Its depth out of flat was measured")
 
 
 class RuleEffect(models.TextChoices):

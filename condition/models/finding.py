@@ -13,8 +13,10 @@ from condition.models.choices import (
     AmountUnit,
     ConditionClass,
     Extent,
+    NotMeasured,
     Part,
     RecommendationClass,
+    SeenFrom,
     Side,
     UrgencyClass,
 )
@@ -105,6 +107,9 @@ class Finding(SubjectModel):
     )
     unit = models.CharField(_("unit"), max_length=20, choices=AmountUnit.choices, blank=True)
     of_total = models.PositiveIntegerField(_("of"), null=True, blank=True)
+    not_measured = models.CharField(
+        _("not measured"), max_length=16, choices=NotMeasured.choices, blank=True
+    )
     # How an amount was taken that nobody read off a rule: from marks on a measured photograph.
     amount_working = models.JSONField(null=True, blank=True, editable=False)
     # What makes a measurement one that can be repeated.
@@ -135,6 +140,7 @@ class Finding(SubjectModel):
     )
     classes_set_at = models.DateTimeField(null=True, blank=True, editable=False)
     sent_sha256 = sent_digest()
+    seen_from = models.CharField(_("seen from"), max_length=8, choices=SeenFrom.choices, blank=True)
     # The one line that a trend follows; what else came together in it stands in `also_from`.
     continues = models.ForeignKey(
         "self", models.PROTECT, related_name="continuations", null=True, blank=True
@@ -146,6 +152,7 @@ class Finding(SubjectModel):
         symmetrical=False,
         related_name="joined_into",
     )
+    subject_change = models.CharField(_("how its place changed"), max_length=240, blank=True)
 
     objects = FindingQuerySet.as_manager()
 
@@ -180,6 +187,8 @@ class Finding(SubjectModel):
             one_of("finding", "side", Side),
             one_of("finding", "extent", Extent),
             one_of_or_none("finding", "part", Part),
+            one_of_or_none("finding", "not_measured", NotMeasured),
+            one_of_or_none("finding", "seen_from", SeenFrom),
             length_constraint("finding", "span"),
             length_constraint("finding", "within"),
         ]
@@ -191,6 +200,11 @@ class Finding(SubjectModel):
     def hazard(self) -> bool:
         """Whether its danger can hurt somebody today. `with_dangers` loads what that reads."""
         return self.danger is not None and self.danger.state_on().is_dangerous
+
+    @property
+    def was_dangerous(self) -> bool:
+        """Whether its danger could hurt somebody as of the day of its survey."""
+        return self.danger is not None and self.danger.state_on(self.survey.day).is_dangerous
 
     @property
     def made_safe(self) -> str:

@@ -43,6 +43,9 @@ class ClassRule(UUIDModel):
     urgency_class = level(_("urgency class"))
     recommendation_class = level(_("recommendation class"))
     reason = models.CharField(_("reason"), max_length=240)
+    # The facts that the reason claims, and the sentence said where one of them is not so.
+    needs = models.JSONField(_("what the reason claims"), default=list, blank=True)
+    otherwise = models.CharField(_("reason where that is not so"), max_length=240, blank=True)
     source = models.CharField(
         _("source"), max_length=240, blank=True, help_text=_("Empty means: studio default.")
     )

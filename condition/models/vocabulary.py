@@ -74,7 +74,12 @@ class FindingKind(UUIDModel):
     plain = models.TextField(_("in plain words"))
     measure = models.CharField(_("what to measure"), max_length=240, blank=True)
     units = models.JSONField(default=list)
-    danger = models.BooleanField(_("can drop something on people"), default=False)
+    # What a number of it counts, one and several: "tie broken", "ties broken".
+    counted = models.JSONField(default=list, blank=True)
+    danger = models.BooleanField(_("can hurt people"), default=False)
+    danger_when_all = models.BooleanField(
+        _("can hurt people where all that was counted is affected"), default=False
+    )
     # What holds such a danger and who may end it; empty: as "anything else".
     danger_row = models.ForeignKey(
         DangerRow, models.SET_NULL, related_name="finding_kinds", null=True, blank=True

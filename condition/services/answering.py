@@ -11,18 +11,20 @@ from django.db import transaction
 from django.db.models import Q
 from django.utils.translation import gettext as _
 
+from condition.compute.comparing import clears_from_floor
 from condition.compute.recording.facts import FindingData, InspectionData, RecordedFinding
 from condition.compute.recording.subjects import contradicts
 from condition.models import Finding, Inspection, Survey
 from condition.models.choices import (
     AmountUnit,
     ConditionClass,
+    NotMeasured,
     Outcome,
     RecommendationClass,
     SeenFrom,
     UrgencyClass,
 )
-from condition.services.continuing import offered
+from condition.services.continuing import offered, place_of
 from condition.services.recording.findings import finding_data, record_finding
 from condition.services.recording.inspections import record_inspection
 from condition.services.recording.known import about
@@ -54,29 +56,33 @@ def asked_of(offered: Mapping[UUID, Finding], answer: str, key: UUID | None) -> 
 
 
 @transaction.atomic
-def say_still_there(survey: Survey, earlier: Finding, user: User) -> Finding:
+def say_still_there(survey: Survey, earlier: Finding, user: User, seen_from: str = "") -> Finding:
     """Log an earlier finding again as it was, and return the new one.
 
-    Amounts read off a rule are not copied: they are to be measured again. Nor is how a danger
-    was made safe. Raises NotRecordedError where it is answered already, and as `record_finding`.
+    Amounts read off a rule are not copied: they are to be measured again; from the floor it is
+    said that they were not reached. Nor is how a danger was made safe. Raises NotRecordedError
+    where it is answered already, and as `record_finding`.
     """
-    before = _continuing(survey, earlier)
+    before = _continuing(survey, earlier, seen_from)
     anew: dict[str, Any] = {"amount": None, "unit": "", "of_total": None}
     kept = anew if before.unit in READ_ANEW else {}
+    if not before.unit or kept:
+        kept = kept | {"not_measured": _not_measured(earlier, seen_from)}
     note = _("As on %(day)s.") % {"day": _day(earlier)}
     return record_finding(replace(before, note=note, **kept), uuid7(), user)
 
 
 @transaction.atomic
-def say_worse(survey: Survey, earlier: Finding, user: User) -> Finding:
+def say_worse(survey: Survey, earlier: Finding, user: User, seen_from: str = "") -> Finding:
     """Log an earlier finding again, its condition one class higher, and return the new one.
 
     How much worse, and the other classes, are left to be said. Raises as `say_still_there`.
     """
     level = earlier.condition_class
     worse = replace(
-        _unmeasured(_continuing(survey, earlier)),
+        _unmeasured(_continuing(survey, earlier, seen_from)),
         condition_class=None if level is None else min(level + 1, ConditionClass.MAJOR),
+        not_measured=_not_measured(earlier, seen_from),
         note=_("Worse than on %(day)s.") % {"day": _day(earlier)},
     )
     return record_finding(worse, uuid7(), user)
@@ -89,12 +95,17 @@ def say_gone(survey: Survey, earlier: Finding, seen_from: str, user: User) -> In
     A look at its subject, "nothing found". Where something else is, or may still be, found on
     the same subject, that would not be true: then a finding that continues it and says that
     nothing is wrong there any more. Raises NotRecordedError where it is answered already, and
-    for a danger looked for from the floor.
+    from the floor for a danger, and for what was not seen from there before.
     """
-    gone = _continuing(survey, earlier)
-    if earlier.hazard and seen_from == SeenFrom.FLOOR:
+    gone = _continuing(survey, earlier, seen_from)
+    if seen_from == SeenFrom.FLOOR and not clears_from_floor(place_of(earlier)):
         raise _refused(
             _("From the floor nobody can tell that a danger is gone: say it could not be seen.")
+            if earlier.hazard
+            else _(
+                "From the floor nobody can tell that this is gone: it was not seen from there "
+                "before, or that is not recorded. Say it could not be seen."
+            )
         )
     look = _look(survey, earlier, Outcome.NOTHING_FOUND, seen_from)
     if not _others_on(survey, earlier, look):
@@ -124,14 +135,14 @@ def say_not_seen(
     One look answers for all that was on the same side of the same thing. Raises
     NotRecordedError where it is answered already, and as `record_inspection`.
     """
-    _continuing(survey, earlier)
+    _continuing(survey, earlier, seen_from)
     look = _look(survey, earlier, Outcome.NOT_INSPECTED, seen_from, reason.strip())
     if look.reason and (there := _there_already(look)):
         return there
     return record_inspection(look, uuid7(), user)
 
 
-def _continuing(survey: Survey, earlier: Finding) -> FindingData:
+def _continuing(survey: Survey, earlier: Finding, seen_from: str) -> FindingData:
     """What the finding says, as this survey would continue it, once nobody else answers here.
 
     Where it is and what it is stays, and what was judged; its classes' reason too.
@@ -153,7 +164,15 @@ def _continuing(survey: Survey, earlier: Finding) -> FindingData:
         within=None,
         # What was answered of the danger stands: it goes on with the finding that continues it.
         answer=None,
+        subject_change="",
+        seen_from=seen_from,
     )
+
+
+def _not_measured(earlier: Finding, seen_from: str) -> str:
+    """From the floor nobody reads a depth off a rule."""
+    is_depth = earlier.kind.units == [AmountUnit.MM_OUT_OF_PLANE]
+    return NotMeasured.NOT_REACHED.value if is_depth and seen_from == SeenFrom.FLOOR else ""
 
 
 def _unmeasured(data: FindingData) -> FindingData:

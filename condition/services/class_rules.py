@@ -19,7 +19,7 @@ SHIPPED: Final = (
 )
 UNTOUCHED: Final = "-"
 LONGEST_CODE: Final = 70
-TEXTS: Final = ("kind", "extent", "unit", "when", "source")
+TEXTS: Final = ("kind", "extent", "unit", "when", "source", "otherwise")
 
 
 @cache
@@ -46,6 +46,8 @@ def rule_of(row: ClassRule) -> Rule:
         urgency=row.urgency_class,
         recommendation=row.recommendation_class,
         source=row.source,
+        needs=tuple(row.needs),
+        otherwise=row.otherwise,
     )
 
 
@@ -113,6 +115,8 @@ def _row(studio: Studio, rule: Rule, kinds: Mapping[str, FindingKind], place: in
         recommendation_class=rule.recommendation,
         reason=rule.reason,
         source=rule.source,
+        needs=list(rule.needs),
+        otherwise=rule.otherwise,
         order=place,
     )
 
@@ -133,6 +137,7 @@ def _rule_from(entry: Mapping[str, Any]) -> Rule:
         at_least=_number(entry.get("at_least")),
         share_at_least=_number(entry.get("share_at_least")),
         least_count=entry.get("least_count"),
+        needs=tuple(entry.get("needs", ())),
         **{name: entry.get(name, "") for name in TEXTS},
         **classes,
     )

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import Self
 from uuid import UUID
 
-from condition.compute.comparing import InspectionFacts, covers
+from condition.compute.comparing import InspectionFacts, clears, covers
+from condition.compute.differences import Seen
 from condition.compute.readings import why_not_comparable
 from condition.compute.trend import has_grown
 from condition.documents.words import is_mended
@@ -171,7 +172,7 @@ def offered(survey: Survey) -> list[Finding]:
     """Return what earlier surveys of the building left standing and this one has not answered.
 
     Left out: what a later finding continues or comes from, what is mended, what a later look found
-    gone (a danger never from the floor), and what a look of this survey answers either way. In
+    gone from where it could be seen, and what a look of this survey answers either way. In
     the order of the openings, then newest survey first. Reads two queries.
     """
     rows = (
@@ -179,6 +180,7 @@ def offered(survey: Survey) -> list[Finding]:
         .filter(survey__day__lt=survey.day)
         .not_continued()
         .select_related("survey", "kind", "opening", "panel", "attached_item")
+        .with_dangers()
         .order_by("opening__order", "opening__number", "-survey__day", "number")
     )
     inspections: dict[UUID, list[Inspection]] = defaultdict(list)
@@ -189,18 +191,31 @@ def offered(survey: Survey) -> list[Finding]:
         finding
         for finding in rows
         if not is_mended(finding)
-        and not any(
-            _answers(inspection, finding, survey) for inspection in inspections[finding.opening_id]
-        )
+        and not _is_answered(finding, survey, inspections[finding.opening_id])
     ]
 
 
-def _answers(inspection: Inspection, finding: Finding, survey: Survey) -> bool:
-    """Whether a look settles an earlier finding, so that this survey need not ask for it."""
-    told = inspection_facts(inspection)
-    if not covers(told, finding.subject_key, finding.opening_id, finding.side):
-        return False
-    cleared = told.nothing_found and not (finding.hazard and told.from_floor)
-    if inspection.survey_id == survey.pk:
-        return cleared or not told.nothing_found
-    return cleared and finding.survey.day < inspection.survey.day <= survey.day
+def place_of(finding: Finding) -> Seen:
+    """Return where a finding is, and from where it was seen, as looks are held against it."""
+    return Seen(
+        key=finding.pk,
+        subject=finding.subject_key,
+        opening=finding.opening_id,
+        kind="",
+        side=finding.side,
+        hazard=finding.hazard,
+        seen_from=finding.seen_from,
+    )
+
+
+def _is_answered(finding: Finding, survey: Survey, inspections: Iterable[Inspection]) -> bool:
+    """Whether looks settle an earlier finding, so that this survey need not ask for it."""
+    place = place_of(finding)
+    by_survey: dict[UUID, list[InspectionFacts]] = defaultdict(list)
+    for each in inspections:
+        if finding.survey.day < each.survey.day <= survey.day:
+            by_survey[each.survey_id].append(inspection_facts(each))
+    return any(clears(looks, place) for looks in by_survey.values()) or any(
+        not each.nothing_found and covers(each, place.subject, place.opening, place.side)
+        for each in by_survey[survey.pk]
+    )

@@ -16,9 +16,10 @@ from condition.documents.images import fetch_images
 from condition.documents.layout import report_html
 from condition.models import AreaClosure, ConditionReport, DangerAct, Finding, Survey
 from condition.models.choices import PhotographState
+from condition.services.comparing import NoSuchSurveyError, chosen_of, earlier_surveys
 from condition.services.report_snapshot import build_snapshot
 from condition.services.whole_photographs import make_whole
-from sites.errors import SaddlebarError
+from sites.errors import JobFailedError, SaddlebarError
 from sites.jobs import Progress, ask_for
 from sites.models import Change, DocumentNumber, Job, User
 from sites.models.choices import DocumentKind
@@ -79,12 +80,18 @@ def why_not_ready(says_something: bool, waiting: int) -> list[str]:
     return missing
 
 
-def ask_for_report(survey: Survey, user: User) -> Job:
+def ask_for_report(survey: Survey, user: User, since: UUID | None = None) -> Job:
     """Return the job that issues the survey's next report, made now unless it is there.
 
+    since: the key of the earlier survey it is compared with; None: of the suggested one.
     Raises ReportNotReadyError, naming what is missing.
     """
-    if missing := missing_for_report(survey):
+    missing = missing_for_report(survey)
+    try:
+        earlier = chosen_of(earlier_surveys(survey), since)
+    except NoSuchSurveyError as refusal:
+        missing.append(str(refusal))
+    if missing:
         raise ReportNotReadyError(missing)
     version = next_version(DocumentKind.REPORT, survey.pk)
     return ask_for(
@@ -95,6 +102,7 @@ def ask_for_report(survey: Survey, user: User) -> Job:
         survey=str(survey.pk),
         version=version,
         asked_by=str(user.pk),
+        since=str(earlier.pk) if earlier else None,
     )
 
 
@@ -108,12 +116,15 @@ def open_job(survey: Survey) -> Job | None:
     return Job.objects.filter(key=key).select_related("asked_by").first()
 
 
-def issue_report(survey: Survey, version: int, user: User, progress: Progress) -> ConditionReport:
+def issue_report(
+    survey: Survey, version: int, user: User, progress: Progress, since: UUID | None = None
+) -> ConditionReport:
     """Issue version `version` of the survey's report; issued already, it is returned as it is.
 
+    since: the key of the earlier survey it is compared with; None: of the suggested one.
     May be run again after a crash at any point: the number is found again, and one row at most
-    is ever inserted. Raises PrintError in the user's words, and ContradictoryReportError before
-    anything is printed.
+    is ever inserted. Raises PrintError in the user's words; NoSuchSurveyError and
+    ContradictoryReportError before anything is printed.
     """
     if issued := survey.reports.filter(version=version).first():
         return issued
@@ -121,7 +132,7 @@ def issue_report(survey: Survey, version: int, user: User, progress: Progress) -
     before = survey.reports.filter(version=number.version - 1).first()
     progress.step(1, STEPS, _("Gathering what was seen"))
     make_whole(survey)
-    snapshot = build_snapshot(survey, number, before)
+    snapshot = build_snapshot(survey, number, before, since)
     refuse_contradictions(snapshot)
     with tempfile.TemporaryDirectory(prefix="report-") as folder:
         images = fetch_images(snapshot, Path(folder))
@@ -208,7 +219,12 @@ def do_issue_report(job: Job, progress: Progress) -> dict[str, Any]:
     asked = job.arguments
     survey = Survey.objects.select_related("building__studio").get(pk=UUID(asked["survey"]))
     user = User.objects.get(pk=UUID(asked["asked_by"]))
-    report = issue_report(survey, asked["version"], user, progress)
+    since = UUID(asked["since"]) if asked.get("since") else None
+    try:
+        report = issue_report(survey, asked["version"], user, progress, since)
+    except NoSuchSurveyError as refusal:
+        # Taken away since it was chosen: whoever asks again chooses again.
+        raise JobFailedError(str(refusal)) from refusal
     return {
         "report": str(report.pk),
         "url": report.get_absolute_url(),

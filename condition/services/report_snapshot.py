@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
+from functools import partial
 from typing import Any
 from uuid import UUID
 
@@ -14,25 +15,41 @@ from condition.documents import build
 from condition.documents.judged import Judged
 from condition.models import ConditionReport, Finding, FindingMark, Survey
 from condition.services.classes import proposals_for
-from condition.services.comparing import Comparison, compare_surveys
+from condition.services.comparing import Comparison, chosen_of, compare_surveys, earlier_surveys
 from condition.services.marks import marks_of, strokes_of
+from condition.services.steps import steps_of
 from sites.compute.figures import Figures
 from sites.models import DocumentNumber
 
 
 def build_snapshot(
-    survey: Survey, number: DocumentNumber, supersedes: ConditionReport | None
+    survey: Survey,
+    number: DocumentNumber,
+    supersedes: ConditionReport | None,
+    since: UUID | None = None,
 ) -> dict[str, Any]:
     """Return the report of `survey` under `number`, complete, as plain data for JSON.
 
-    The number of queries does not grow with the survey. Personal contact data stays out.
+    since: the key of the earlier survey it is compared with; None: of the suggested one.
+    The number of queries does not grow with the survey. Personal contact data stays out. Raises
+    NoSuchSurveyError for a survey that it cannot be compared with.
     """
-    return build.build_snapshot(survey, number, supersedes, judge, timezone.now())
+    judging = partial(judge, since=since)
+    return build.build_snapshot(survey, number, supersedes, judging, timezone.now())
 
 
-def judge(survey: Survey, findings: Sequence[Finding], figures: Figures) -> Judged:
-    """Return what the rules propose, what changed since last time, and what is drawn where."""
-    return Judged(_proposals(findings), _since_last_time(survey, figures), _strokes(survey))
+def judge(
+    survey: Survey, findings: Sequence[Finding], figures: Figures, since: UUID | None = None
+) -> Judged:
+    """Return what the rules propose, what changed since then, what is drawn where, and what would
+    be done next."""
+    steps = steps_of(findings, figures)
+    return Judged(
+        _proposals(findings),
+        _changes(survey, figures, since),
+        _strokes(survey),
+        {each.pk: steps[each.pk].names(each.recommendation_class) for each in findings},
+    )
 
 
 def _proposals(findings: Sequence[Finding]) -> dict[UUID, Proposal]:
@@ -42,10 +59,8 @@ def _proposals(findings: Sequence[Finding]) -> dict[UUID, Proposal]:
     return proposals_for(findings) | known
 
 
-def _since_last_time(survey: Survey, figures: Figures) -> Comparison | None:
-    """This survey beside the last one before it that found anything."""
-    before = survey.building.surveys.filter(day__lt=survey.day, findings__isnull=False)
-    earlier = before.select_related("building__studio").order_by("-day", "-id").first()
+def _changes(survey: Survey, figures: Figures, since: UUID | None) -> Comparison | None:
+    earlier = chosen_of(earlier_surveys(survey), since)
     return compare_surveys(earlier, survey, figures) if earlier else None
 
 

@@ -9,7 +9,7 @@ from uuid import UUID
 from django.db.models import Exists, OuterRef
 
 from condition.compute.classes.situation import Situation
-from condition.compute.danger.facts import sides_of
+from condition.compute.danger.facts import Falls, sides_of
 from condition.models import Finding, FindingSource
 from condition.models.choices import AmountUnit
 from condition.services.continuing import grown_since
@@ -32,7 +32,6 @@ GIVING_WAY: Final = frozenset(
         "flat-bar-come-away",
     }
 )
-HELD: Final = frozenset({"holds", "nothing recorded"})
 
 
 @dataclass(frozen=True)
@@ -49,6 +48,7 @@ def situations_of(findings: Iterable[Finding]) -> dict[UUID, Situation]:
     rows: list[Any] = list(
         Finding.objects.filter(pk__in=[finding.pk for finding in findings])
         .select_related("kind", "survey", "panel", "opening__building__studio")
+        .with_dangers()
         .annotate(
             stands=~Exists(Finding.objects.filter(continues=OuterRef("pk")))
             & ~Exists(FindingSource.objects.filter(earlier=OuterRef("pk")))
@@ -67,6 +67,7 @@ def situations_of(findings: Iterable[Finding]) -> dict[UUID, Situation]:
 
 def _situation(finding: Any, around: _Around) -> Situation:
     opening = finding.opening
+    state = finding.danger.state_on() if finding.danger else None
     beside = around.kinds_on_panels.get((finding.survey_id, finding.panel_id), set())
     return Situation(
         kind=finding.kind.code,
@@ -77,7 +78,9 @@ def _situation(finding: Any, around: _Around) -> Situation:
         of_total=_total(finding),
         span_mm=finding.span_mm,
         part=finding.part,
-        hazard=finding.hazard,
+        hazard=state is not None and state.is_dangerous,
+        falls_now=state is None or state.falls == Falls.NOW,
+        held=state is not None and state.is_held,
         water=finding.water,
         people_below=any(opening.people_under(side) for side in sides_of(finding.side)),
         significance=opening.significance,
@@ -107,7 +110,7 @@ def _kinds_on_panels(findings: Iterable[Finding]) -> dict[tuple[UUID, UUID | Non
 
 
 def _not_held(items: set[Any], figures: Figures) -> set[UUID]:
-    """The items that would not be carried, or not for all anybody can reckon, with one lost."""
+    """The items that may come down with one more fixing lost, see `Verdict.may_come_down`."""
     rows = (
         AttachedItem.objects.filter(pk__in=items - {None})
         .select_related("opening__building__studio")
@@ -116,5 +119,5 @@ def _not_held(items: set[Any], figures: Figures) -> set[UUID]:
     return {
         item.pk
         for item in rows
-        if fixing_verdict(item, today_at(item.opening.building), figures).standing not in HELD
+        if fixing_verdict(item, today_at(item.opening.building), figures).may_come_down
     }

@@ -18,7 +18,9 @@ from condition.forms.classes import FindingClassesForm, SubjectClassesForm
 from condition.models import Finding, SubjectAssessment, Survey
 from condition.models.choices import ConditionClass, RecommendationClass, UrgencyClass
 from condition.services.classes import (
+    findings_within,
     levels_of,
+    parts_within,
     proposals_for,
     propose_for_subject,
     set_classes,
@@ -111,7 +113,7 @@ def classes_told(finding: Finding) -> ClassesTold:
     kept = from_kept(finding.proposal)
     levels = levels_of(finding)
     is_set = any(level is not None for level in levels)
-    refusal = why_refused(levels, finding.hazard, bool(finding.diagnosis.strip()))
+    refusal = why_refused(finding)
     return ClassesTold(
         finding=finding,
         proposal=proposal,
@@ -119,7 +121,7 @@ def classes_told(finding: Finding) -> ClassesTold:
         is_set=is_set,
         otherwise=is_set and levels != (kept or proposal).levels,
         impossible=str(refusal.message) if refusal else "",
-        is_danger=refusal is not None and refusal.field == "urgency_class",
+        is_danger=refusal is not None and finding.hazard,
         whole=SubjectAssessment.objects.filter(
             survey=finding.survey_id, subject_key=finding.subject_key
         ).first(),
@@ -165,8 +167,8 @@ def subject_classes(request: AppRequest, key: UUID, subject: UUID) -> HttpRespon
     """Set the classes of an opening, a panel or an item as a whole."""
     survey = survey_for(request.user, key, SURVEY)
     judged = _subject_of(survey, subject)
-    findings = list(survey.findings.filter(subject_key=subject).select_related("kind"))
-    proposal = propose_for_subject(findings)
+    findings = findings_within(survey, judged)
+    proposal = propose_for_subject(findings, parts_within(survey, judged))
     row = SubjectAssessment.objects.filter(survey=survey, subject_key=subject).first()
     row = row or SubjectAssessment(survey=survey, **subject_columns(judged))
     opening = judged if isinstance(judged, Opening) else judged.opening
@@ -178,8 +180,6 @@ def subject_classes(request: AppRequest, key: UUID, subject: UUID) -> HttpRespon
             instance=row,
             user=request.user,
             subject=judged,
-            findings=findings,
-            proposal=proposal,
             initial=_initial(row, proposal),
         ),
         title=_("Classes of the whole"),

@@ -11,7 +11,7 @@ from django.utils.translation import ngettext
 
 from condition.compute.comparing import State
 from condition.compute.state_marks import BOX, SHAPES
-from condition.models import Finding
+from condition.models import Finding, Survey
 from condition.services.comparing import Comparison, Row
 from sites.compute.drawing.pins import Wanted
 from sites.compute.drawing.sheet import BELOW_MIDDLE, Disc, sheet_of
@@ -46,6 +46,7 @@ class ComparedOpening:
     """The two drawings of an opening; `svg` is empty where nothing is known to draw from."""
 
     opening: Opening
+    before: Survey
     earlier: ComparedDrawing
     later: ComparedDrawing
 
@@ -53,8 +54,15 @@ class ComparedOpening:
 def draw_both(
     opening: Opening, rows: Sequence[Row], comparison: Comparison, units: str
 ) -> ComparedOpening:
-    """Return the opening as each survey found it. rows: the comparison's rows of this opening."""
+    """Return the opening as each survey found it. rows: the comparison's rows of this opening.
+
+    Of the earlier findings those of the survey that the opening is compared with.
+    """
     elevation = elevation_of(opening)
+    before = comparison.before.get(opening.pk, comparison.earlier)
+
+    def then(row: Row) -> Finding | None:
+        return row.earlier if row.earlier and row.earlier.survey_id == before.pk else None
 
     def drawn(of: Callable[[Row], Finding | None], name: str) -> ComparedDrawing:
         found = [(finding, row.state) for row in rows if (finding := of(row))]
@@ -73,7 +81,8 @@ def draw_both(
 
     return ComparedOpening(
         opening,
-        drawn(lambda row: row.earlier, _name(opening, comparison.earlier.day.year)),
+        before,
+        drawn(then, _name(opening, before.day.year)),
         drawn(lambda row: row.later, _name(opening, comparison.later.day.year)),
     )
 

@@ -16,12 +16,15 @@ from condition.documents.words import STATE_WORDS, extent_of
 from condition.models import Finding, Photograph, Survey
 from condition.services.comparing import (
     Comparison,
+    EarlierSurvey,
     Row,
     by_opening,
+    chosen_of,
     compare_surveys,
+    earlier_surveys,
 )
 from condition.views.compare_drawing import ComparedOpening, draw_both
-from condition.views.names import day_words, survey_name
+from condition.views.names import compared_choices, day_words, survey_name
 from condition.views.pictures import LARGE_PX, Picture, picture_of
 from sites.access import abilities_at
 from sites.compute.roles import READ
@@ -55,9 +58,10 @@ class ComparedRow:
 
 @dataclass(frozen=True)
 class ComparedGroup:
-    """One opening with what became of everything there."""
+    """One opening with what became of everything there, and the survey it is compared with."""
 
     opening: Opening
+    before: Survey | None
     rows: list[ComparedRow]
     drawings: ComparedOpening | None
     drawings_url: str
@@ -68,13 +72,17 @@ def survey_compare(request: AppRequest, key: UUID) -> HttpResponse:
     """Show what became of everything between this survey and another of the building."""
     shown = survey_for(request.user, key)
     others = list(shown.building.surveys.exclude(pk=shown.pk))
-    other = _other_survey(request, shown, others)
+    offered = earlier_surveys(shown)
+    other = _other_survey(request, offered, others)
+    choices = compared_choices(offered)
+    named = {key for key, _words in choices}
+    choices += [(each.pk, day_words(each.day)) for each in others if each.pk not in named]
     comparison = None if other is None else compare_surveys(shown, other)
     context = {
         "survey": shown,
         "survey_name": survey_name(shown),
         "building": shown.building,
-        "others": [(each.pk, survey_name(each)) for each in others],
+        "choices": choices,
         "other": other,
         "comparison": comparison,
         "counts": _counts(comparison) if comparison else [],
@@ -117,17 +125,17 @@ def photograph_compare(request: AppRequest, key: UUID) -> HttpResponse:
     return render(request, "condition/compare_photographs.html", context)
 
 
-def _other_survey(request: AppRequest, shown: Survey, others: list[Survey]) -> Survey | None:
-    """The survey asked for; unasked, the nearest before this one, else the nearest after."""
+def _other_survey(
+    request: AppRequest, offered: list[EarlierSurvey], others: list[Survey]
+) -> Survey | None:
+    """The survey asked for; unasked, the one a report would suggest, else the nearest after."""
     wanted = request.GET.get("with")
     if wanted is not None:
         found = next((each for each in others if each.pk == read_key(wanted)), None)
         if found is None:
             raise Http404
         return found
-    place = (shown.day, shown.pk)
-    before = [each for each in others if (each.day, each.pk) < place]
-    return before[0] if before else others[-1] if others else None
+    return chosen_of(offered, None) or (others[-1] if others else None)
 
 
 def _counts(comparison: Comparison) -> list[Count]:
@@ -152,7 +160,8 @@ def _groups(request: AppRequest, shown: Survey, comparison: Comparison) -> list[
             drawings = draw_both(opening, rows, comparison, units)
         url = f"{start}&opening={key}#opening-{key}"
         shown_rows = [_row(row, units) for row in rows]
-        groups.append(ComparedGroup(opening, shown_rows, drawings, url))
+        before = comparison.before.get(key)
+        groups.append(ComparedGroup(opening, before, shown_rows, drawings, url))
     return groups
 
 

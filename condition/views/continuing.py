@@ -122,11 +122,12 @@ def _answered(
     finding = asked_of(rows, answer, key)
     seen_from, reason = form.cleaned_data["seen_from"], form.cleaned_data["reason"]
     if answer == Answer.WORSE:
-        new = say_worse(survey, finding, request.user)
+        new = say_worse(survey, finding, request.user, seen_from)
         messages.success(request, _("Finding %d is logged. Say how much worse it is.") % new.number)
         return redirect("condition:finding-edit", new.pk)
     if answer == Answer.STILL:
-        text = _still_there(say_still_there(survey, finding, request.user), finding)
+        new = say_still_there(survey, finding, request.user, seen_from)
+        text = _still_there(new, finding)
     elif answer == Answer.GONE:
         say_gone(survey, finding, seen_from, request.user)
         text = _("%(place)s, %(kind)s: gone.") % _names(finding)

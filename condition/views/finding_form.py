@@ -19,7 +19,10 @@ from condition.views.classes import marks_of
 from condition.views.pictures import pictures_of
 from sites.web import AppRequest
 
-PREFILLED = ("opening", "kind", "side", "extent", "continues", "amount", "unit", "of_total")
+PREFILLED = (
+    "opening", "kind", "side", "extent", "continues", "subject_change", "amount", "unit",
+    "of_total",
+)  # fmt: skip
 
 
 class FindingPage:

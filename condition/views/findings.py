@@ -16,6 +16,7 @@ from condition.models import Danger, Finding, Survey
 from condition.services.continuing import chain_of
 from condition.services.dangers import line_of
 from condition.services.findings import FindingStaysError, take_away_finding, why_it_stays
+from condition.services.steps import steps_of
 from condition.views.classes import classes_told
 from condition.views.finding_form import FindingPage
 from condition.views.names import survey_name
@@ -24,6 +25,7 @@ from condition.views.review import finding_row
 from sites.access import abilities_at
 from sites.compute.roles import SURVEY
 from sites.hooks import sections_of
+from sites.services.figures import figures_of
 from sites.web import AppRequest
 
 
@@ -45,6 +47,7 @@ def finding(request: AppRequest, key: UUID) -> HttpResponse:
         "row": finding_row(shown, pictures, request.user.units),
         "building": building,
         "survey_name": survey_name(shown.survey),
+        "steps": _steps(shown),
         "chain": chain,
         "came_together": _came_together(shown),
         "became": _became(shown),
@@ -55,6 +58,12 @@ def finding(request: AppRequest, key: UUID) -> HttpResponse:
         "sections": sections_of(hooks.finding_sections, request, shown),
     }
     return render(request, "condition/finding.html", context)
+
+
+def _steps(shown: Finding) -> list[str]:
+    """What would be done about it next, as report and quote name it."""
+    figures = figures_of(shown.survey.building.studio)
+    return steps_of([shown], figures)[shown.pk].names(shown.recommendation_class)
 
 
 @require_http_methods(["GET", "POST"])

@@ -1,5 +1,6 @@
 """Condition reports: issued, shown as they were issued."""
 
+from typing import Final
 from uuid import UUID
 
 from django.contrib import messages
@@ -16,16 +17,25 @@ from condition.services.issuing import ReportNotReadyError, ask_for_report
 from condition.views.names import survey_name
 from sites.access import abilities_at, building_for
 from sites.compute.roles import ISSUE_REPORTS
+from sites.forms.idempotency import read_key
 from sites.views.form_page import form_page
 from sites.web import AppRequest
+
+NO_KEY: Final = UUID(int=0)
 
 
 @require_POST
 def report_issue(request: AppRequest, key: UUID) -> HttpResponse:
-    """Ask for the survey's next report; the survey's page shows how far it is."""
+    """Ask for the survey's next report; the survey's page shows how far it is.
+
+    since: the earlier survey to compare with; where it is not said, the suggested one.
+    """
     survey = survey_for(request.user, key, ISSUE_REPORTS)
+    since = request.POST.get("since")
     try:
-        ask_for_report(survey, request.user)
+        # A key that is none is one of no survey, and refused as such.
+        chosen = None if since is None else read_key(since) or NO_KEY
+        ask_for_report(survey, request.user, chosen)
     except ReportNotReadyError as not_ready:
         for missing in not_ready.missing:
             messages.error(request, missing)

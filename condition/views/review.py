@@ -185,6 +185,7 @@ def finding_row(finding: Finding, pictures: list[Picture], units: str) -> Findin
 
 def _findings(survey: Survey) -> list[Finding]:
     rows = survey.findings.select_related("kind", "opening", "panel", "attached_item")
+    rows = rows.with_dangers()
     return list(rows.order_by("number"))
 
 

@@ -10,7 +10,7 @@ from django.utils.translation import ngettext
 
 from condition.models import Finding, Photograph, Survey
 from condition.models.choices import AmountUnit
-from condition.services.classes import levels_of, why_refused
+from condition.services.classes import belittles_danger
 from condition.views.names import box_name
 from condition.views.review import Review
 
@@ -97,10 +97,10 @@ def _dangers(told: Reviewed, survey: Survey, review: Review, earlier: Sequence[F
     )
     line = Line("earlier-dangers", _count(text, carried), DANGER, _earlier(survey, carried))
     told.add(line, len(carried), _("every earlier danger answered"))
-    wrong = [each for each in review.findings if why_refused(levels_of(each), each.hazard, True)]
+    wrong = [each for each in review.findings if belittles_danger(each)]
     text = ngettext(
-        "One finding can hurt someone, and its urgency says it can wait",
-        "%d findings can hurt someone, and their urgency says they can wait",
+        "One finding can hurt someone, and its classes do not say so",
+        "%d findings can hurt someone, and their classes do not say so",
         len(wrong),
     )
     links = _findings(wrong, "finding-classes")

@@ -21,7 +21,7 @@ from condition.services.classes import (
 from condition.services.continuing import offered
 from condition.services.issuing import why_not_ready
 from condition.views.classes import Mark, marks_of, shown_as
-from condition.views.names import survey_name
+from condition.views.names import since_choice, survey_name
 from condition.views.review import FindingRow, finding_row, review_of
 from condition.views.review_lines import reviewed
 from sites.access import abilities_at
@@ -46,6 +46,7 @@ def survey_review(request: AppRequest, key: UUID) -> HttpResponse:
         "review": review,
         "told": told,
         "may_issue": ISSUE_REPORTS in abilities_at(request.user, survey.building),
+        **since_choice(survey),
         "not_ready": why_not_ready(review.says_something, review.waiting_count),
         "issued": survey.reports.order_by("-version").only("number", "version").first(),
     }
@@ -75,6 +76,7 @@ def survey_classes(request: AppRequest, key: UUID) -> HttpResponse:
 
 def _not_classed(survey: Survey) -> list[Finding]:
     rows = survey.findings.select_related("kind", "opening", "panel", "attached_item")
+    rows = rows.with_dangers()
     return [
         each
         for each in rows.order_by("number")

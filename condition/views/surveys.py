@@ -15,7 +15,7 @@ from condition.forms.surveys import SurveyForm
 from condition.hooks import hooks
 from condition.models import Survey
 from condition.services.issuing import open_job, recorded_after
-from condition.views.names import box_name, survey_name
+from condition.views.names import box_name, since_choice, survey_name
 from condition.views.review import Review, review_of
 from sites.access import abilities_at, building_for
 from sites.compute.roles import ISSUE_REPORTS, SURVEY
@@ -46,6 +46,7 @@ def survey(request: AppRequest, key: UUID) -> HttpResponse:
         "review": review,
         "may_survey": SURVEY in allowed,
         "may_issue": ISSUE_REPORTS in allowed,
+        **since_choice(shown),
         # The page's one button: issuing, once there is something to report and until it is done.
         "issue_first": ISSUE_REPORTS in allowed and review.says_something and not reports,
         "reports": reports,

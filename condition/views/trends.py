@@ -1,15 +1,14 @@
 """The trend of what was measured again and again: a chart, a table beside it, and its working."""
 
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 from typing import Final
 
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from condition.compute.trend import DAYS_A_YEAR, LEAST_DATES, Meeting, Trend
 from condition.compute.trend_chart import Chart, chart_of
+from condition.documents.changes import apart
 from condition.models import Finding
 from condition.models.choices import AmountUnit
 from condition.services.continuing import Chains, chains_at
@@ -166,7 +165,7 @@ def _change(trend: Trend, unit: AmountUnit, units: str) -> str:
     values = {
         "first": _value(_decimal(trend.first.value), unit, units),
         "last": _value(_decimal(trend.last.value), unit, units),
-        "time": _time(trend.first.day, trend.last.day),
+        "time": apart(trend.first.day, trend.last.day),
     }
     if trend.change == 0:
         return _("It read %(first)s, and %(last)s after %(time)s: no change.") % values
@@ -300,11 +299,3 @@ def _rate(rate: float, unit: AmountUnit, units: str) -> str:
 def _decimal(value: float) -> Decimal:
     """To a hundredth: finer than anything that is read here. No nought has a sign."""
     return Decimal(f"{round(value, 2) + 0.0:.2f}")
-
-
-def _time(first: date, last: date) -> str:
-    whole = round((last - first).days / DAYS_A_YEAR)
-    if whole < 1:
-        days = (last - first).days
-        return ngettext("%d day", "%d days", days) % days
-    return ngettext("%d year", "%d years", whole) % whole

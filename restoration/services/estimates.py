@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 
 from condition.models import ActionCaution, ActionKind, Finding, Survey
 from condition.models.choices import UrgencyClass
+from condition.services.steps import steps_of
 from restoration.compute.estimate_rules import ActionData, action_problems
 from restoration.compute.quantities import Seen, suggest, together
 from restoration.models import ActionFinding, Estimate, RateBook, RepairAction
@@ -26,6 +27,7 @@ from sites.compute.working import Working
 from sites.documents.vocabulary import cautions_for
 from sites.keys import uuid7
 from sites.models import Building, Studio
+from sites.services.figures import figures_of
 from sites.services.recording import raise_for
 
 logger = logging.getLogger(__name__)
@@ -114,17 +116,21 @@ def next_action_number(estimate: Estimate) -> int:
 def suggestions_for(
     findings: Sequence[Finding], taken: set[tuple[UUID, UUID]]
 ) -> dict[UUID, list[Suggestion]]:
-    """Return the usual actions of each finding by its key, mildest first, as its kind names them.
+    """Return the steps the record supports for each finding by its key, mildest first.
 
-    findings: with opening, panel, attached item and their kinds' usual actions loaded.
+    findings: of one studio, with opening, panel, attached item and their kinds' usual actions
+    loaded.
     taken: pairs of kind and subject that have an action in the estimate already.
     """
+    if not findings:
+        return {}
     seen = SeenFindings()
+    steps = steps_of(findings, figures_of(findings[0].kind.studio))
     return {
         finding.pk: [
             _suggestion(kind, seen_of_it, already=(kind.pk, finding.subject_key) in taken)
             for seen_of_it in [seen.seen_of(finding)]
-            for kind in finding.kind.usual_actions
+            for kind in steps[finding.pk].supported
         ]
         for finding in findings
     }
@@ -218,7 +224,8 @@ def findings_to_price(estimate: Estimate) -> QuerySet[Finding]:
         findings = findings.not_continued()
     # An opening is divided from its panels and bars, for the areas of what was found on it.
     return (
-        findings.select_related("kind", "opening", "panel", "attached_item", "survey")
+        findings.select_related("kind__studio", "opening", "panel", "attached_item", "survey")
+        .with_dangers()
         .prefetch_related("opening__panels", "opening__bars", "kind__action_links__action_kind")
         .order_by("opening__order", "opening__number", "number")
     )

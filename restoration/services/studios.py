@@ -118,8 +118,10 @@ def _add_finding_kinds(studio: Studio) -> list[FindingKind]:
             plain=entry["plain"],
             measure=entry["measure"],
             units=[AmountUnit(unit).value for unit in entry["units"]],
+            counted=entry.get("counted", []),
             danger=entry["danger"],
             danger_row_id=row_of.get(entry["code"]),
+            danger_when_all=entry.get("danger_when_all", False),
             order=place,
         )
         for place, entry in enumerate(_vocabulary("finding_kinds")["kind"], start=1)

@@ -27,6 +27,7 @@ from sites.services.numbers import today_at
 SHORT: Final = 5
 LONG: Final = 50
 NEWS: Final = timedelta(days=14)
+SOON: Final = timedelta(days=7)
 
 Rows = QuerySet[Any] | Sequence[Any]
 
@@ -63,6 +64,16 @@ def open_dangers(user: User) -> Sequence[DangerLine]:
     """The dangers at the user's buildings that nobody ended, the worst first."""
     rows = Danger.objects.filter(building__in=Building.objects.open_to(user))
     return lines_of(rows.not_ended().with_facts())
+
+
+def looks_due(user: User) -> Sequence[DangerLine]:
+    """Dangers whose measure is to be looked at within days or should have been, and those where
+    what was mended has cured: somebody goes and says so."""
+    return [
+        line
+        for line in open_dangers(user)
+        if line.state.cured or line.state.look_due(today_at(line.danger.building) + SOON)
+    ]
 
 
 def surveys_under_way(user: User) -> Rows:
@@ -130,6 +141,7 @@ def failed_jobs(user: User) -> Rows:
 LISTS: Final[dict[str, Callable[[User], Rows]]] = {
     "notices": open_notices_for,
     "dangers": open_dangers,
+    "looks": looks_due,
     "surveys": surveys_under_way,
     "photographs": photographs_in_trouble,
     "quotes": waiting_quotes,

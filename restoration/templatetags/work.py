@@ -9,7 +9,8 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
-from condition.models import ActionKind
+from condition.documents.words import extent_of
+from condition.models import ActionKind, Finding
 from condition.models.choices import Step
 from restoration.compute.money import MoneyError, format_money, minor_digits
 from restoration.documents.work import quantity_words
@@ -17,6 +18,7 @@ from restoration.models import RepairAction
 from restoration.models.choices import Option, SharedKind
 from restoration.services.pricing import UNIT_SIGNS
 from sites.compute.plain_numbers import plain_number
+from sites.models.choices import Units
 
 register = template.Library()
 
@@ -40,6 +42,12 @@ def money(amount: Decimal | str | None, currency: str, locale: str = "en_GB") ->
 def plain(number: Decimal | None) -> str:
     """A number without trailing zeros: 4.000 is 4."""
     return UNKNOWN if number is None or number == "" else plain_number(Decimal(number))
+
+
+@register.filter
+def extent(finding: Finding) -> str:
+    """How far a finding reaches, with what was counted or measured."""
+    return extent_of(finding, Units.METRIC)
 
 
 @register.filter

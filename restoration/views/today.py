@@ -17,6 +17,7 @@ from sites.web import AppRequest
 TITLES: Final[dict[str, str | Promise]] = {
     "notices": _("Keep out: areas closed"),
     "dangers": _("Dangers open"),
+    "looks": _("What holds them, to be looked at"),
     "surveys": _("Surveys under way"),
     "photographs": _("Photographs to look after"),
     "quotes": _("Quotes awaiting a decision"),

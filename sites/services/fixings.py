@@ -13,11 +13,12 @@ from sites.compute.fixings.item_mass import ItemFacts
 from sites.compute.fixings.remedy import Circumstances, LeadState, Remedy, remedy_for
 from sites.compute.fixings.verdict import Verdict, verdict_of
 from sites.models import AttachedItem, Fixing
-from sites.models.choices import Host, HostState, ItemKind
+from sites.models.choices import FixingKind, Host, HostState, ItemKind
 from sites.services.figures import figures_of
 from sites.services.numbers import today_at
 
 TIRED: Final = frozenset({HostState.WEAK, HostState.FAILED})
+WALLS: Final = frozenset({Host.STONE, Host.TIMBER, Host.FRAME})
 
 
 @dataclass(frozen=True)
@@ -57,7 +58,7 @@ def fixings_told(item: AttachedItem, today: date) -> FixingsTold:
     bead = None
     if verdict.demand and len(sides) == 2:
         bead = least_bead(verdict.demand, min(sides), figures)
-    return FixingsTold(verdict, bead, remedy_for(_circumstances(item, verdict), figures))
+    return FixingsTold(verdict, bead, remedy_of(item, figures, verdict))
 
 
 def lead_state(fixings: Sequence[Fixing]) -> LeadState:
@@ -68,12 +69,26 @@ def lead_state(fixings: Sequence[Fixing]) -> LeadState:
     return "sound" if states == {HostState.SOUND} else "not known"
 
 
+def screwed_to(fixings: Sequence[Fixing]) -> str:
+    """Return what all the fixings are screwed into, lower case; empty where others hold it too."""
+    hosts = {fixing.holds_on_to for fixing in fixings}
+    screws = all(fixing.kind == FixingKind.SCREW for fixing in fixings)
+    return str(Host(hosts.pop()).value) if screws and len(hosts) == 1 and hosts <= WALLS else ""
+
+
+def remedy_of(item: AttachedItem, figures: Figures, verdict: Verdict | None = None) -> Remedy:
+    """Return how a plaque would be fixed anew, by what is recorded of it. Reads its fixings."""
+    verdict = verdict or fixing_verdict(item, figures=figures)
+    return remedy_for(_circumstances(item, verdict), figures)
+
+
 def _circumstances(item: AttachedItem, verdict: Verdict) -> Circumstances:
     building = item.opening.building
     return Circumstances(
         material=item.material,
         mass_kg=verdict.mass.kg if verdict.mass else None,
         lead=lead_state(list(item.fixings.all())),
+        screwed_to=screwed_to(list(item.fixings.all())),
         memorial_of=item.memorial_of,
         protection=building.protection,
         consent_body=building.consent_body,

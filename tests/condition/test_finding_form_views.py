@@ -337,3 +337,42 @@ def test_two_at_once_get_two_numbers(surveyor, people, client_of, survey, url, f
         thread.join()
     numbers = sorted(survey.findings.values_list("number", flat=True))
     assert numbers == [1, 2, 3, 4]
+
+
+@pytest.mark.parametrize(
+    ("amount", "of_total", "words"),
+    [
+        ("1", "", "1 tie broken"),
+        ("3", "", "3 ties broken"),
+        ("1", "4", "1 of 4 ties broken"),
+        ("1", "1", "1 of 1 tie broken"),
+    ],
+)
+def test_a_count_is_told_with_what_was_counted(
+    surveyor, url, filled, kind, amount, of_total, words
+):
+    kind.counted = ["tie broken", "ties broken"]
+    kind.save()
+    surveyor.post(url, filled(amount=amount, unit="count", of_total=of_total))
+    page = surveyor.get(Finding.objects.get().get_absolute_url()).content.decode()
+    assert f"Isolated; {words}<" in page
+
+
+def test_that_a_depth_was_not_reached_is_kept_and_told(surveyor, url, filled, kind):
+    kind.units = ["mm out of plane"]
+    kind.save()
+    asked = surveyor.post(url, filled(extent="throughout"))
+    assert asked.status_code == 422
+    assert "or say that it was not reached" in asked.content.decode()
+    surveyor.post(url, filled(extent="throughout", not_measured="not reached"))
+    page = surveyor.get(Finding.objects.get().get_absolute_url()).content.decode()
+    assert "Throughout; not measured: not reached" in page
+
+
+def test_a_reason_that_classes_want_is_typed_beside_them(surveyor, url, filled):
+    said = {"condition_class": "3", "urgency_class": "0", "recommendation_class": "1"}
+    asked = surveyor.post(url, filled(**said))
+    assert asked.status_code == 422
+    assert "why maintenance is enough for major symptoms" in asked.content.decode()
+    surveyor.post(url, filled(**said, classes_reason="Lost long ago, and stable."))
+    assert Finding.objects.get().classes_reason == "Lost long ago, and stable."

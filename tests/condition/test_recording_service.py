@@ -47,7 +47,7 @@ def survey(building):
 
 @pytest.fixture
 def opening(building):
-    return OpeningFactory(building=building, number="nII")
+    return OpeningFactory(building=building, number="nII", people_below=True)
 
 
 @pytest.fixture

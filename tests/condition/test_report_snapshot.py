@@ -53,13 +53,13 @@ def test_a_finding_tells_all_that_was_logged(visit):
     (finding,) = (each for each in all_findings(snapshot_of(visit)) if each["number"] == 4)
     assert finding["label"] == "Finding 4"
     assert finding["subject"] == "nII 3b"
-    assert finding["extent"] == "Isolated; 9 of 22"
+    assert finding["extent"] == "Isolated; 9 of 22 joints failed"
     assert finding["kind_code"] == "failed-solder-joint"
     assert finding["plain"].startswith("The solder that ties the lead strips")
     assert finding["urgency"] == {"level": 2, "word": "Short term"}
     assert finding["continues"]["number"] == 3
     assert finding["continues"]["day"] == "2021-06-03"
-    assert finding["continues"]["extent"] == "Isolated; 4 of 22"
+    assert finding["continues"]["extent"] == "Isolated; 4 of 22 joints failed"
     assert len(finding["photographs"]) == 3
 
 

@@ -19,7 +19,8 @@ FINDINGS_HEADINGS = {
     "Surveys": "survey|date|surveyors|purpose|client|method|access|weather|limits|distribution",
     "Findings": "finding|survey|opening|panel|item|kind|side|extent|amount|unit|of|position|part"
     "|water|span|within|measured from|diagnosis|note"
-    "|hazard|made safe|condition class|urgency class|recommendation class|why otherwise|continues",
+    "|hazard|made safe|condition class|urgency class|recommendation class|why otherwise|continues"
+    "|place changed|from",
     "Looked at": "survey|opening|panel|item|side|outcome|from|reason",
     "Photographs": "file|finding|survey|opening|caption",
     "Actions": "finding|kind|quantity|option|phase|scope|difficulty|lump sum|lump sum reason",

@@ -133,7 +133,7 @@ def test_a_finding_where_nothing_is_said_to_be_found_is_refused_by_form_and_answ
     data = as_data(church, drawn(random.Random(1)) | {
         "opening": "nV", "panel": "7c", "item": "", "kind": "other", "side": "inside",
         "amount": None, "unit": "", "of": None, "hazard": False, "continues": None,
-        "urgency_class": None, "recommendation_class": None,
+        "urgency_class": None, "recommendation_class": None, "subject_change": "",
     })  # fmt: skip
     expected = {("opening", "This survey says “nothing found” of nV. Take that away first.")}
     assert told(check_finding(data, church.user)) == expected

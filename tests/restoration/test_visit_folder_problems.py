@@ -147,10 +147,12 @@ def test_a_percent_cell_read_as_a_fraction_is_asked_about(tmp_path):
 def test_a_danger_of_the_long_term_is_refused(tmp_path):
     findings = changed(SMALL_FINDINGS, "Findings", 4, "hazard", "yes")
     findings = changed(findings, "Findings", 4, "urgency class", 0)
-    (problem,) = problems_in(small_folder(tmp_path, findings=findings))
+    register = changed(SMALL_REGISTER, "Openings", 3, "people below", "yes")
+    (problem,) = problems_in(small_folder(tmp_path, register=register, findings=findings))
     assert problem == (
-        "findings.xlsx, Findings, row 4, urgency class: It can hurt someone, so its urgency cannot "
-        "be “Long term”: choose a higher one, or say that it cannot hurt anyone."
+        "findings.xlsx, Findings, row 4, urgency class: It can hurt someone where people pass or "
+        "sit, so its urgency cannot be “Long term”: choose a higher one, or say that it cannot "
+        "hurt anyone."
     )
 
 
@@ -158,7 +160,7 @@ def test_what_can_fall_on_people_is_not_left_without_an_answer(tmp_path):
     findings = changed(SMALL_FINDINGS, "Findings", 4, "hazard", "")
     (problem,) = problems_in(small_folder(tmp_path, findings=findings))
     assert problem == (
-        'findings.xlsx, Findings, row 4, hazard: The kind "item-fixing-failed" can fall on people. '
+        'findings.xlsx, Findings, row 4, hazard: The kind "item-fixing-failed" can hurt someone. '
         "Say yes or no."
     )
 
@@ -306,17 +308,28 @@ def test_what_is_registered_may_be_referred_to(tmp_path):
 
 
 def test_a_finding_may_continue_one_of_an_earlier_folder(tmp_path):
-    earlier = KnownFinding("nII", dt.date(2010, 5, 1))
+    earlier = KnownFinding("nII", dt.date(2010, 5, 1), item="P1")
     known = Known(findings={"2010-1": earlier})
     findings = changed(SMALL_FINDINGS, "Findings", 4, "continues", "2010-1")
     assert problems_in(small_folder(tmp_path, findings=findings), known) == []
+
+
+def test_one_of_an_earlier_folder_on_another_subject_asks_how_that_comes(tmp_path):
+    earlier = KnownFinding("nII", dt.date(2010, 5, 1), panel="3a")
+    known = Known(findings={"2010-1": earlier})
+    findings = changed(SMALL_FINDINGS, "Findings", 4, "continues", "2010-1")
+    (problem,) = problems_in(small_folder(tmp_path, findings=findings), known)
+    assert "row 4, place changed: 2010-1 was at nII 3a, this one is at nII P1. Say how" in problem
 
 
 @pytest.mark.parametrize(
     ("earlier", "message"),
     [
         (KnownFinding("sII", dt.date(2010, 5, 1)), "2010-1 is at sII, not at nII."),
-        (KnownFinding("nII", dt.date(2026, 5, 4)), "2010-1 was not seen before 2026-05-04."),
+        (
+            KnownFinding("nII", dt.date(2026, 5, 4), item="P1"),
+            "2010-1 was not seen before 2026-05-04.",
+        ),
     ],
 )
 def test_a_finding_of_an_earlier_folder_is_continued_later_and_in_place(tmp_path, earlier, message):

@@ -43,7 +43,7 @@ REQUIRED = {
     "glass": "cracked-glass holed-glass missing-glass loose-glass slipped-glass "
     "narrow-strip-cracked pitting-or-corrosion surface-deposit paint-loss unstable-paint "
     "cold-overpaint impact-or-shot-hole unsuitable-infill failed-glue-line "
-    "plated-piece-with-trapped-dirt",
+    "plated-piece-with-trapped-dirt rim-shards",
     "panel": "bowed-panel sagged-panel racked-panel hinged-panel edge-came-out-of-rebate "
     "panel-set-in-reversed",
     "cement": "perished-cement missing-cement leaking-panel",
@@ -51,13 +51,14 @@ REQUIRED = {
     "loose-bar-end missing-bar flat-bar-come-away failed-t-bar",
     "surround": "perished-pointing cracked-stone decayed-timber corroded-iron-frame "
     "loose-glazing-bead sealant-attacking-lead blocked-drain",
-    "ventilator": "seized-ventilator leaking-ventilator ventilator-missing-control",
+    "ventilator": "seized-ventilator leaking-ventilator ventilator-missing-control "
+    "loose-ventilator",
     "guard": "loose-guard guard-staining-stone",
     "protective-glazing": "unvented-protective-glazing condensation-protective-glazing "
     "deteriorated-protective-sheet broken-protective-glazing missing-protective-glazing",
     "attached-item": "loose-item item-fixing-failed missing-item bent-item corroded-item "
     "illegible-inscription wrong-inscription",
-    "other": "other",
+    "other": "other damaged-electric",
 }
 
 # Words that a building committee cannot be expected to know; each one used must be explained.
@@ -184,6 +185,34 @@ def test_silicone_never_comes_without_its_caution() -> None:
         used = {material["code"] for material in kind["norm"]["materials"]}
         if "silicone-neutral-clear" in used:
             assert "silicone-neutral-cure" in kind["cautions"], kind["code"]
+
+
+# What can hurt people by its nature: common practice, no source.
+CAN_HURT = """
+hinged-panel loose-bar-end cracked-stone holed-glass missing-glass broken-guard bent-item
+decayed-timber loose-ventilator damaged-electric rim-shards
+"""
+
+
+@pytest.mark.parametrize("code", CAN_HURT.split())
+def test_of_what_can_hurt_people_it_is_asked(code: str) -> None:
+    assert next(kind for kind in FINDINGS if kind["code"] == code)["danger"]
+
+
+@pytest.mark.parametrize("code", ["broken-tie", "missing-tie"])
+def test_of_ties_it_is_asked_where_all_of_them_are_gone(code: str) -> None:
+    kind = next(kind for kind in FINDINGS if kind["code"] == code)
+    assert (kind["danger"], kind["danger_when_all"]) == (False, True)
+
+
+def test_electricity_is_never_the_glaziers_to_end() -> None:
+    kind = next(kind for kind in FINDINGS if kind["code"] == "damaged-electric")
+    assert kind["actions"] == ["have-electrician-make-safe"]
+
+
+def test_a_kind_that_is_counted_says_what_one_and_several_of_it_are() -> None:
+    for kind in FINDINGS:
+        assert ("count" in kind["units"]) == (len(kind.get("counted", ())) == 2), kind["code"]
 
 
 def test_a_loose_plaque_gets_two_independent_fixings_or_straps() -> None:

@@ -11,6 +11,7 @@ import openpyxl
 import pytest
 from django.apps import apps
 
+from condition.compute.recording.facts import KnownKind
 from restoration.compute.visit_folder.folder import list_folder
 from restoration.compute.visit_folder.known import Known, Vocabulary
 from restoration.compute.visit_folder.plan import make_plan
@@ -63,10 +64,10 @@ SMALL_REGISTER: Book = {
         ["St Wenfric", "Marlow Fen", "USD", "America/New_York"],
     ],
     "Openings": [
-        ["number", "title", "width", "height", "lights", "rows", "made"],
-        ["I", "The Sower", '34 3/8"', "2' 10 3/8\"", 2, 2, "c. 1931"],
-        ["nII", "The Lamp", "873", "1524 mm", 1, 3, 1908],
-        ["sII", "", "", "", "", "", ""],
+        ["number", "title", "width", "height", "lights", "rows", "made", "people below"],
+        ["I", "The Sower", '34 3/8"', "2' 10 3/8\"", 2, 2, "c. 1931", ""],
+        ["nII", "The Lamp", "873", "1524 mm", 1, 3, 1908, ""],
+        ["sII", "", "", "", "", "", "", ""],
     ],
     "Attached items": [
         ["opening", "number", "panel", "kind", "material", "width", "inscription", "installed"],
@@ -250,13 +251,12 @@ def ten_mistakes_folder(root: Path) -> Path:
 
 VOCABULARY = Vocabulary(
     {
-        "failed-solder-joint": frozenset({"count"}),
-        "item-fixing-failed": frozenset({"count"}),
-        "surface-deposit": frozenset({"percent of area", "mm"}),
-        "other": frozenset(),
+        "failed-solder-joint": KnownKind("failed-solder-joint", ("count",)),
+        "item-fixing-failed": KnownKind("item-fixing-failed", ("count",), danger=True),
+        "surface-deposit": KnownKind("surface-deposit", ("percent of area", "mm")),
+        "other": KnownKind("other"),
     },
     {"resolder-joint-in-place": "joint", "refix-plaque-two-fixings": "item"},
-    dangers=frozenset({"item-fixing-failed"}),
 )
 TODAY = dt.date(2026, 6, 1)
 

@@ -7,7 +7,7 @@ from types import SimpleNamespace
 
 from django.http import QueryDict
 
-from condition.compute.recording.facts import FindingData, InspectionData
+from condition.compute.recording.facts import FindingData, InspectionData, KnownKind
 from condition.forms.choices import part_value
 from condition.forms.findings import FindingForm
 from condition.models import Finding
@@ -45,6 +45,8 @@ KINDS = {
     "joint": (["count"], False),
     "deposit": (["percent of area", "mm"], False),
     "tab": (["count"], True),
+    "tie": (["count"], False),
+    "bow": (["mm out of plane"], False),
     "other": ([], False),
 }
 DAYS = {"first": dt.date(2015, 6, 9), "between": dt.date(2020, 3, 1), "now": dt.date(2026, 5, 12)}
@@ -55,7 +57,8 @@ def church_of(building):
     church = SimpleNamespace(building=building)
     church.user = MembershipFactory(building=building, role="surveyor").user
     church.openings = {
-        name: OpeningFactory(building=building, number=name) for name in ("nII", "nV")
+        name: OpeningFactory(building=building, number=name, people_below=name == "nII")
+        for name in ("nII", "nV")
     }
     church.panels = {
         name: PanelFactory(opening=church.openings[at], number=name)
@@ -67,7 +70,12 @@ def church_of(building):
     }
     church.kinds = {
         code: FindingKindFactory(
-            studio=building.studio, code=code, name=code, units=units, danger=danger
+            studio=building.studio,
+            code=code,
+            name=code,
+            units=units,
+            danger=danger,
+            danger_when_all=code == "tie",
         )
         for code, (units, danger) in KINDS.items()
     }
@@ -112,16 +120,19 @@ def drawn(rng):
         "item": part[1],
         "kind": rng.choice(list(KINDS)),
         "side": rng.choice(["inside", "outside", "both"]),
-        "extent": "grouped",
-        "amount": pick(*map(Decimal, ("0", "2.5", "40", "101", "250")), odd=0.8),
+        "extent": pick("throughout", usual="grouped"),
+        "amount": pick(*map(Decimal, ("0", "2.5", "30", "40", "101", "250")), odd=0.8),
         "unit": pick("count", "mm", "percent of area", "percent of pieces", usual="", odd=0.7),
         "of": pick(1, 30, odd=0.4),
+        "not_measured": pick("not reached", usual="", odd=0.2),
         "diagnosis": pick("The lead is tired.", usual=""),
         "hazard": rng.choice([True, False, None]),
         "condition_class": pick(0, 3),
-        "urgency_class": pick(0, 0, 2, odd=0.6),
-        "recommendation_class": pick(3, 1, odd=0.6),
+        "urgency_class": pick(0, 0, 1, 2, odd=0.6),
+        "recommendation_class": pick(3, 1, 0, odd=0.6),
         "continues": tuple(continues) or None,
+        "subject_change": pick("It has spread.", usual=""),
+        "seen_from": pick("ladder", "floor", usual=""),
     }
 
 
@@ -141,8 +152,9 @@ def as_data(church, given):
         **{
             name: given[name]
             for name in (
-                "side", "extent", "amount", "unit", "diagnosis", "hazard", "condition_class",
-                "urgency_class", "recommendation_class",
+                "side", "extent", "amount", "unit", "not_measured", "diagnosis", "hazard",
+                "condition_class", "urgency_class", "recommendation_class", "subject_change",
+                "seen_from",
             )
         },
     )  # fmt: skip
@@ -167,8 +179,11 @@ def posted(data):
         "amount": data.amount,
         "unit": data.unit,
         "of_total": data.of_total,
+        "not_measured": data.not_measured,
         "diagnosis": data.diagnosis,
         "continues": data.continues,
+        "subject_change": data.subject_change,
+        "seen_from": data.seen_from,
         "condition_class": data.condition_class,
         "urgency_class": data.urgency_class,
         "recommendation_class": data.recommendation_class,
@@ -223,10 +238,12 @@ def finding_row(at, name, **given):
         "note",
         "made_safe",
         "classes_reason",
+        "not_measured",
+        "subject_change",
     )
     values = dict.fromkeys(texts, "") | dict.fromkeys(
         ("side", "extent", "amount", "unit", "of", "part", "water", "span", "within", "hazard",
-         "condition_class", "urgency_class", "recommendation_class", "continues")
+         "condition_class", "urgency_class", "recommendation_class", "continues", "seen_from")
     )  # fmt: skip
     return FindingRow(at=at, finding=name, **values | given)
 
@@ -253,7 +270,9 @@ def register(church):
 
     openings = {
         number: KnownOpening(
-            frozenset(of(row, church.panels)), dict.fromkeys(of(row, church.items), "")
+            frozenset(of(row, church.panels)),
+            dict.fromkeys(of(row, church.items), ""),
+            row.people_below,
         )
         for number, row in church.openings.items()
     }
@@ -261,9 +280,11 @@ def register(church):
 
 
 VOCABULARY = Vocabulary(
-    {code: frozenset(units) for code, (units, _danger) in KINDS.items()},
+    {
+        code: KnownKind(code, tuple(units), danger, code == "tie")
+        for code, (units, danger) in KINDS.items()
+    },
     {},
-    frozenset(code for code, (_units, danger) in KINDS.items() if danger),
 )
 
 

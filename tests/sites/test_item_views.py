@@ -237,6 +237,15 @@ def test_an_item_by_one_corner_over_people_is_a_danger(reader, item):
     assert "Keep people out from under it until" in quiet
 
 
+def test_no_margin_stands_beside_a_plate_that_is_judged_as_peeling(reader, item):
+    recorded(item, count=2)
+    page = page_of(reader, item)
+    assert "with one more lost it hangs by one corner, and peels" in page
+    cells = page[page.index('data-label="Margin, all sound"') :]
+    assert cells.count('class="number">–</td>') == 2
+    assert "with all that are sound" not in page
+
+
 def test_a_curing_bead_asks_for_support_until_its_day(reader, item):
     recorded(item, kind="silicone bead", state="new and curing", cures_on="2999-12-03")
     assert "Temporary support until 3 December 2999." in page_of(reader, item)

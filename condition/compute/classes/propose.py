@@ -5,8 +5,8 @@ tables are not openly published).
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, replace
+from typing import Any, Final
 
 from condition.compute.classes.rules import (
     CLASSES,
@@ -27,7 +27,9 @@ NEEDS_DIAGNOSIS: Final = (
 NEEDS_SPAN: Final = (
     "The span it was measured over is not recorded: a depth out of flat is judged with it."
 )
+NEEDS_SOME_MEASURE: Final = "What is not for the long term needs a measure."
 INVESTIGATE: Final = 2
+MAINTENANCE: Final = 1
 
 
 @dataclass(frozen=True)
@@ -83,7 +85,8 @@ def propose(situation: Situation, rules: Iterable[Rule]) -> Proposal:
     Of the rules that give a class the worst counts. Those of the kind that raise it are added; of
     the general ones that raise it the greatest counts, once: growth, water and rarity together do
     not make "urgent and immediate" of what is neither. 3 is the end. As every rule asks for "at
-    least" so much, a proposal never falls when the amount grows.
+    least" so much and "at least" so far, a proposal never falls when the amount, the extent, the
+    water, the danger or the growth rises. What the reasons claim is so: see `Rule.needs`.
     """
     if situation.is_gone:
         return Proposal(0, 0, 0, (Reason(GONE, STUDIO_DEFAULT, touched=CLASSES),))
@@ -91,14 +94,17 @@ def propose(situation: Situation, rules: Iterable[Rule]) -> Proposal:
     levels: dict[str, int | None] = {}
     told: dict[Rule, list[str]] = {}
     for name in CLASSES:
-        levels[name] = _level(name, speaking, told)
-    reasons = [
-        Reason(rule.reason, rule.told_source, rule.code, tuple(told[rule]))
+        levels[name] = _level(name, situation, speaking, told)
+    reasons = _once_each(
+        Reason(rule.sentence(situation), rule.told_source, rule.code, tuple(told[rule]))
         for rule in _in_order(speaking, told)
-    ]
+    )
     if levels["recommendation"] == WORST and not situation.diagnosed:
         levels["recommendation"] = INVESTIGATE
         reasons.append(Reason(NEEDS_DIAGNOSIS, STANDARD, touched=("recommendation",)))
+    if levels["urgency"] and levels["recommendation"] == 0:
+        levels["recommendation"] = MAINTENANCE
+        reasons.append(Reason(NEEDS_SOME_MEASURE, STUDIO_DEFAULT, touched=("recommendation",)))
     if situation.unit == OUT_OF_PLANE and situation.span_mm is None:
         reasons.append(Reason(NEEDS_SPAN, STUDIO_DEFAULT))
     return Proposal(
@@ -135,7 +141,9 @@ def _worst_words(found: str, touched: Sequence[str]) -> str:
     return f"The worst {' and '.join(touched)} here {of} of {found}."
 
 
-def _level(name: str, speaking: Sequence[Rule], told: dict[Rule, list[str]]) -> int | None:
+def _level(
+    name: str, situation: Situation, speaking: Sequence[Rule], told: dict[Rule, list[str]]
+) -> int | None:
     """Return the level of one class, and note in `told` the rules it comes from."""
     giving = [
         (level, rule)
@@ -144,8 +152,13 @@ def _level(name: str, speaking: Sequence[Rule], told: dict[Rule, list[str]]) -> 
     ]
     if not giving:
         return None
-    # Of equal ones: a rule that is told already for another class, then the closest.
-    level, giver = max(giving, key=lambda pair: (pair[0], pair[1] in told, pair[1].closeness))
+
+    def rank(pair: tuple[int, Rule]) -> tuple[Any, ...]:
+        # Of equal ones: whose reason is so, then what is told already, then the closest.
+        given, rule = pair
+        return given, rule.is_borne_out_by(situation), rule in told, rule.closeness
+
+    level, giver = max(giving, key=rank)
     told.setdefault(giver, []).append(name)
     raising = [rule for rule in speaking if rule.effect == RAISES and rule.level(name)]
     own = sum(rule.level(name) or 0 for rule in raising if rule.kind)
@@ -154,6 +167,16 @@ def _level(name: str, speaking: Sequence[Rule], told: dict[Rule, list[str]]) -> 
         for rule in raising:
             told.setdefault(rule, []).append(name)
     return min(WORST, level + own + together)
+
+
+def _once_each(reasons: Iterable[Reason]) -> list[Reason]:
+    """The reasons, those of the same words taken together."""
+    found: dict[str, Reason] = {}
+    for each in reasons:
+        before = found.setdefault(each.text, each)
+        touched = tuple(dict.fromkeys((*before.touched, *each.touched)))
+        found[each.text] = replace(before, touched=touched)
+    return list(found.values())
 
 
 def _in_order(speaking: Sequence[Rule], told: dict[Rule, list[str]]) -> list[Rule]:

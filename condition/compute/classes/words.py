@@ -3,7 +3,7 @@
 from typing import Final
 
 from condition.compute.classes.rules import CLASSES, RAISES, Rule
-from condition.compute.classes.situation import OUT_OF_PLANE
+from condition.compute.classes.situation import EXTENTS, OUT_OF_PLANE
 from sites.compute.plain_numbers import plain_number
 
 NO_CLASS: Final = "no class"
@@ -14,8 +14,7 @@ UNITS: Final = {
 }
 CIRCUMSTANCE_WORDS: Final = {
     "": "",
-    "in a line": "it runs along one line",
-    "neighbours": "neighbours are affected",
+    "all of them": "all of it is affected",
     "important part": "a head, a hand, an inscription or a signature in the glass is affected",
     "can fall on people": "it can hurt someone and people pass below",
     "can fall": "it can hurt someone",
@@ -33,10 +32,10 @@ CIRCUMSTANCE_WORDS: Final = {
 def asked_in_words(rule: Rule) -> str:
     """Return what a rule asks: `2 % or more of the whole, and 4 or more in number`."""
     parts = [
-        rule.extent,
+        _extent(rule),
         _amount(rule),
         _share(rule),
-        f"{rule.least_count} or more in number" if rule.least_count else "",
+        f"{rule.least_count} or more in number while some remain" if rule.least_count else "",
         CIRCUMSTANCE_WORDS.get(rule.when, rule.when),
     ]
     words = ", and ".join(part for part in parts if part)
@@ -49,6 +48,10 @@ def given_in_words(rule: Rule) -> str:
     if rule.effect == RAISES:
         return "raises " + ", ".join(f"{name} by {level}" for name, level in levels)
     return ", ".join(f"{name} {level}" for name, level in levels) or NO_CLASS
+
+
+def _extent(rule: Rule) -> str:
+    return f"{rule.extent} or further" if rule.extent in EXTENTS[1:-1] else rule.extent
 
 
 def _amount(rule: Rule) -> str:

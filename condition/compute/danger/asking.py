@@ -3,8 +3,6 @@
 from decimal import Decimal
 from typing import Final
 
-# Panels are held by their ties together: the question is whether any is left.
-ASKED_WHEN_ALL_ARE_GONE: Final = frozenset({"broken-tie", "missing-tie"})
 # A guard that keeps more than two thirds of its fixings is looked after, not feared.
 ASKED_FROM_A_THIRD: Final = frozenset({"loose-guard"})
 # What is too light to hurt by falling, and what no hand can reach.
@@ -17,6 +15,7 @@ REACH_MM: Final = 2200
 def must_be_asked(
     kind: str,
     marked: bool,
+    marked_when_all: bool,
     amount: Decimal | None = None,
     of_total: int | None = None,
     *,
@@ -25,11 +24,13 @@ def must_be_asked(
 ) -> bool:
     """Whether an answer is needed. What is not known, or exactly at a limit, is asked about.
 
-    kind: its code; marked: the studio marks it as able to drop something on people. amount of
-    of_total: how many failed. weight_kg, lower_edge_mm: of the attached item, None if not known.
+    kind: its code; marked: the studio marks it as able to hurt people, marked_when_all: where all
+    that was counted is affected. amount of of_total: how many failed. weight_kg, lower_edge_mm: of
+    the attached item, None if not known.
     """
-    if kind in ASKED_WHEN_ALL_ARE_GONE:
-        return amount is None or (amount > 1 and of_total is None) or amount == of_total
+    if marked_when_all and not marked:
+        all_known = of_total is not None
+        return amount is None or (amount == of_total if all_known else amount > 1)
     if kind in ASKED_FROM_A_THIRD:
         return amount is None or of_total is None or amount * 3 >= of_total
     if kind in ASKED_UNLESS_LIGHT:

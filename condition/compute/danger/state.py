@@ -101,6 +101,16 @@ class DangerState:
             return ()
         return tuple(each for each in self.measures if each.overdue and not each.failed)
 
+    def look_due(self, by: date) -> date | None:
+        """Return the day by which somebody must look at what holds it, or was to, if that is not
+        after `by`; None where nothing is due, or it has ended."""
+        if not self.is_listed:
+            return None
+        asked = [self.held_by] if self.held_by else list(self.overdue)
+        days = [each.look_by for each in asked if each.look_by is not None]
+        first = min(days, default=None)
+        return first if first is not None and first <= by else None
+
     @property
     def urgency_at_least(self) -> int:
         """Return the lowest class of urgency that may be proposed: 0 to 3."""

@@ -75,13 +75,15 @@ class FindingData(AboutSubject):
 
     number: the one it has already, as in notes taken on site; None: the next of its survey.
     own_key: what its surveyor calls it by, kept for ever once recorded.
-    amount: in `unit`, of_total: out of so many.
+    amount: in `unit`, of_total: out of so many. not_measured: why there is no amount; empty where
+    nothing is said of that.
     answer: to "can it come down?", "" where it was asked and not answered, None where nobody was
-    asked; because and judged_from: of a no. measure: what was done at once, in words in `done`;
+    asked; because: of a no. measure: what was done at once, in words in `done`;
     fixed_to, keeper, look_by: what holds it, who keeps it, when to look again; placed, holder:
     where a thing is that was taken away, and who has it.
     in_what: of the picture. continues: the earlier finding its trend goes back to; also_from:
-    earlier ones that have come together with that one in this.
+    earlier ones that have come together with that one in this. subject_change: how it comes that
+    it is on another subject than the one it continues. seen_from: "" where that is not said.
     """
 
     kind: Key | None
@@ -91,6 +93,7 @@ class FindingData(AboutSubject):
     amount: Decimal | None = None
     unit: str = ""
     of_total: int | None = None
+    not_measured: str = ""
     position: str = ""
     in_what: str = ""
     water: bool = False
@@ -101,7 +104,6 @@ class FindingData(AboutSubject):
     note: str = ""
     answer: str | None = None
     because: str = ""
-    judged_from: str = ""
     measure: str = ""
     fixed_to: str = ""
     done: str = ""
@@ -115,6 +117,8 @@ class FindingData(AboutSubject):
     classes_reason: str = ""
     continues: Key | None = None
     also_from: tuple[Key, ...] = ()
+    subject_change: str = ""
+    seen_from: str = ""
 
     @property
     def levels(self) -> tuple[int | None, int | None, int | None]:
@@ -171,14 +175,23 @@ class KnownPart:
 
 @dataclass(frozen=True)
 class KnownKind:
-    """A kind of finding: the units its amounts may have (any where there is none), whether by
-    its nature it can drop something on people, and who may judge such a danger."""
+    """A kind of finding: the units its amounts may have (any where there is none).
+
+    danger: by its nature it can hurt people. danger_when_all: where all that was counted of it is
+    affected. row: what holds such a danger, and who may judge it.
+    """
 
     name: str
     units: tuple[str, ...] = ()
     danger: bool = False
+    danger_when_all: bool = False
     code: str = ""
     row: DangerRow = ANYTHING_ELSE
+
+    @property
+    def needs_depth(self) -> bool:
+        """Whether it is measured by its depth out of flat alone."""
+        return self.units == ("mm out of plane",)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -217,11 +230,13 @@ def about(data: AboutSubject) -> dict[str, Any]:
 class Context:
     """What stands around the values, by key; of one building, so that others are not known.
 
-    openings: their numbers. continuations: by the key of a finding, what continues it already.
+    openings: their numbers. over_people: those under which people pass or sit.
+    continuations: by the key of a finding, what continues it already.
     """
 
     surveys: Mapping[Key, KnownSurvey] = dataclasses.field(default_factory=dict)
     openings: Mapping[Key, str] = dataclasses.field(default_factory=dict)
+    over_people: frozenset[Key] = frozenset()
     panels: Mapping[Key, KnownPart] = dataclasses.field(default_factory=dict)
     items: Mapping[Key, KnownPart] = dataclasses.field(default_factory=dict)
     kinds: Mapping[Key, KnownKind] = dataclasses.field(default_factory=dict)

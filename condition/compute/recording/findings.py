@@ -7,6 +7,7 @@ from typing import Final
 from condition.compute.danger.acts import answer_problems, placement_problems
 from condition.compute.danger.asking import must_be_asked
 from condition.compute.danger.facts import ANYTHING_ELSE, MeasureKind, Trade
+from condition.compute.recording.classes import Grounds, judged_problems
 from condition.compute.recording.facts import (
     Context,
     FindingData,
@@ -22,28 +23,28 @@ from sites.compute.plain_numbers import plain_number
 
 SHARES: Final = ("percent of pieces", "percent of area")
 WHOLE: Final = 100
-LONG_TERM: Final = 0
-MAJOR_INTERVENTION: Final = 3
+THROUGHOUT: Final = "throughout"
 
 NO_KIND: Final = gettext_noop("That kind of finding is not known here.")
 NO_AMOUNT: Final = gettext_noop("A unit stands without its amount.")
 NO_AMOUNT_OF: Final = gettext_noop("Say how many of the %(total)s.")
 NO_UNIT: Final = gettext_noop("Say what the number counts or measures.")
 WRONG_UNIT: Final = gettext_noop("%(kind)s is not given in %(unit)s. Use %(units)s.")
+WRONG_DEPTH: Final = gettext_noop(
+    "%(kind)s is not given in %(unit)s. Give how far it is out of flat, in %(units)s, and over "
+    "what span."
+)
 BELOW_ZERO: Final = gettext_noop("An amount cannot be below zero.")
 NO_COUNT: Final = gettext_noop("%(amount)s is no count. Give a whole number.")
 ABOVE_WHOLE: Final = gettext_noop("A share cannot be above 100 %%.")
 NO_TOTAL: Final = gettext_noop("Only a number of things is out of a total.")
 TOTAL_TOO_LOW: Final = gettext_noop("The count, %(amount)s, is above the total it is out of.")
 NO_ANSWER: Final = gettext_noop("Say first whether it can come down.")
-DANGER_WAITS: Final = gettext_noop(
-    "It can hurt someone, so its urgency cannot be “Long term”: choose a higher one, or say that "
-    "it cannot hurt anyone."
+NO_DEPTH: Final = gettext_noop(
+    "%(kind)s that lies throughout is judged by its depth: give it in %(unit)s, or say that it was "
+    "not reached."
 )
-NO_DIAGNOSIS: Final = gettext_noop(
-    "A major intervention rests on a diagnosis. Record the diagnosis first, or recommend “Moderate "
-    "repair or further investigation”."
-)
+MEASURED: Final = gettext_noop("An amount is given: it cannot be “not measured” as well.")
 ITSELF: Final = gettext_noop("A finding cannot continue itself.")
 NO_EARLIER: Final = gettext_noop("That earlier finding is not known here.")
 ELSEWHERE: Final = gettext_noop("%(earlier)s is at %(there)s, not at %(here)s.")
@@ -52,6 +53,11 @@ NOT_EARLIER: Final = gettext_noop(
 )
 CONTINUED: Final = gettext_noop("%(earlier)s is continued by %(later)s already. Continue that one.")
 NO_MAIN_LINE: Final = gettext_noop("Say first which finding it continues.")
+MOVED: Final = gettext_noop(
+    "%(earlier)s was at %(there)s, this one is at %(here)s. Say how that comes: the panels were "
+    "renumbered, the damage has spread."
+)
+NOT_MOVED: Final = gettext_noop("It continues no finding on another panel or item: leave this out.")
 TWICE: Final = gettext_noop("%(earlier)s is named twice. Name it once.")
 SAID_NOTHING: Final = gettext_noop(
     "This survey says “nothing found” of %(place)s. Take that away first."
@@ -76,6 +82,7 @@ def _is_asked(data: FindingData, kind: KnownKind, known: Context) -> bool:
     return must_be_asked(
         kind.code,
         kind.danger,
+        kind.danger_when_all,
         data.amount if data.unit == "count" else None,
         data.of_total,
         weight_kg=item.weight_kg if item else None,
@@ -97,7 +104,11 @@ def finding_problems(
     yield from _amount(data)
     yield from _unit(data, kind)
     yield from _danger(data, kind)
-    yield from class_problems(data.levels, data.says_danger, bool(data.diagnosis.strip()))
+    if kind:
+        yield from _depth(data, kind)
+    if data.not_measured and data.amount is not None:
+        yield refused("not_measured", MEASURED)
+    yield from judged_problems(data.levels, grounds_of(data, known), data.classes_reason)
     yield from _earlier_ones(data, known, key)
     yield from _contradiction(data, known)
 
@@ -111,24 +122,27 @@ def _danger(data: FindingData, kind: KnownKind | None) -> Iterator[Refused]:
     yield from answer_problems(
         data.answer or "",
         data.because,
-        data.judged_from,
+        data.seen_from,
         Trade.SURVEYOR,
         kind.row if kind else ANYTHING_ELSE,
     )
 
 
-def class_problems(
-    levels: tuple[int | None, int | None, int | None], hazard: bool, diagnosed: bool
-) -> Iterator[Refused]:
-    """Yield why classes cannot be, whoever judged them: condition, urgency, recommendation.
+def grounds_of(data: FindingData, known: Context) -> Grounds:
+    """Return what the classes of a finding are held against.
 
-    hazard: it can hurt someone. diagnosed: its cause is recorded.
+    An answer that is still to be given counts as danger on the lists; no class is refused for it.
     """
-    _condition, urgency, recommendation = levels
-    if hazard and urgency == LONG_TERM:
-        yield refused("urgency_class", DANGER_WAITS)
-    if recommendation == MAJOR_INTERVENTION and not diagnosed:
-        yield refused("recommendation_class", NO_DIAGNOSIS)
+    below = data.opening in known.over_people
+    answered = bool(data.answer) and data.says_danger
+    return Grounds(answered, below, bool(data.diagnosis.strip()))
+
+
+def _depth(data: FindingData, kind: KnownKind) -> Iterator[Refused]:
+    """What is judged by its depth needs one, or the word that nobody could reach it."""
+    is_asked = kind.needs_depth and data.extent == THROUGHOUT
+    if is_asked and data.amount is None and not data.not_measured:
+        yield refused("amount", NO_DEPTH, kind=kind.name, unit=kind.units[0])
 
 
 def _number(data: FindingData, known: Context, key: Key | None) -> Iterator[Refused]:
@@ -176,7 +190,8 @@ def _unit(data: FindingData, kind: KnownKind | None) -> Iterator[Refused]:
         and data.unit not in kind.units
     ):
         units = " or ".join(sorted(kind.units))
-        yield refused("unit", WRONG_UNIT, kind=kind.name, unit=data.unit, units=units)
+        text = WRONG_DEPTH if kind.needs_depth else WRONG_UNIT
+        yield refused("unit", text, kind=kind.name, unit=data.unit, units=units)
 
 
 def _earlier_ones(data: FindingData, known: Context, key: Key | None) -> Iterator[Refused]:
@@ -185,6 +200,7 @@ def _earlier_ones(data: FindingData, known: Context, key: Key | None) -> Iterato
         yield from _earlier("continues", data.continues, data, known, key)
     elif data.also_from:
         yield refused("continues", NO_MAIN_LINE)
+    yield from _subject_change(data, known)
     before = {data.continues}
     for each in data.also_from:
         if each in before:
@@ -193,6 +209,23 @@ def _earlier_ones(data: FindingData, known: Context, key: Key | None) -> Iterato
         else:
             yield from _earlier("also_from", each, data, known, key)
         before.add(each)
+
+
+def _subject_change(data: FindingData, known: Context) -> Iterator[Refused]:
+    """A thing seen again is on the subject it was on, or it is said how that changed."""
+    earlier, words = known.findings.get(data.continues), data.subject_change.strip()
+    if earlier is None or earlier.part == data.part:
+        if words:
+            yield refused("subject_change", NOT_MOVED)
+    elif not words and earlier.opening == data.opening and _part_is_here(data, known):
+        places = {"there": known.label_of(earlier), "here": known.label_of(data)}
+        yield refused("subject_change", MOVED, earlier=earlier.label, **places)
+
+
+def _part_is_here(data: FindingData, known: Context) -> bool:
+    """Whether the panel or item, where one is named, is one of the opening."""
+    part = known.items.get(data.attached_item) or known.panels.get(data.panel)
+    return data.part is None or (part is not None and part.opening == data.opening)
 
 
 def _earlier(

@@ -199,9 +199,10 @@ def record_dangers(sightings: Sequence[tuple[Finding, FindingData]]) -> None:
     for finding, data in sightings:
         danger = finding.danger
         if danger is None:
-            if data.answer is None:
+            danger = _same_danger(finding)
+            if danger is None and data.answer is None:
                 continue
-            danger = finding.danger = _same_danger(finding) or _danger_of(finding)
+            danger = finding.danger = danger or _danger_of(finding)
             finding.save(update_fields=["danger"])
         _answered(danger, finding, data)
         if data.measure:
@@ -217,7 +218,7 @@ def _answered(danger: Danger, finding: Finding, data: FindingData) -> None:
         return
     if data.answer == "" and danger.acts.exists():
         return
-    why = {"because": data.because, "judged_from": data.judged_from} if data.answer else {}
+    why = {"because": data.because, "judged_from": data.seen_from} if data.answer else {}
     answer(danger, data.answer, day=finding.survey.day, finding=finding, **why)
 
 

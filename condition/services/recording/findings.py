@@ -39,9 +39,9 @@ from sites.services.recording import NotRecordedError, Problem
 
 # Values of the data that are columns of the same name.
 SAME: Final = (
-    "side", "extent", "amount", "unit", "of_total", "position", "water", "datum", "diagnosis",
-    "note", "condition_class", "urgency_class", "recommendation_class",
-    "classes_reason",
+    "side", "extent", "amount", "unit", "of_total", "not_measured", "position", "water", "datum",
+    "diagnosis", "note", "condition_class", "urgency_class", "recommendation_class",
+    "classes_reason", "subject_change", "seen_from",
 )  # fmt: skip
 KEYS: Final = ("survey", "opening", "panel", "attached_item", "kind", "continues")
 LENGTHS: Final = ("span", "within")

@@ -28,6 +28,7 @@ from condition.models.danger_facts import rules_of_row
 from sites.access import abilities_at
 from sites.compute.roles import READ, SURVEY
 from sites.models import AttachedItem, Building, Panel, User
+from sites.models.building import UNDER_SIDES
 from sites.services.recording import NotRecordedError, Problem
 
 
@@ -55,18 +56,20 @@ def known_at(building: Building, records: Sequence[AboutSubject]) -> Context:
     findings = [each for each in records if isinstance(each, FindingData)]
     earlier = {key for each in findings for key in (each.continues, *each.also_from)}
     numbers = {each.number for each in findings} - {None}
+    there = _findings(
+        building,
+        Q(pk__in=earlier - {None})
+        | Q(survey__in=surveys, opening__in=openings)
+        | Q(survey__in=surveys, number__in=numbers),
+    )
+    subjects = [*records, *(there[key] for key in earlier & there.keys())]
     return Context(
         surveys=_surveys(building),
-        openings=dict(building.openings.order_by().values_list("pk", "number")),
-        panels=_panels(building, _named(records, "panel")),
-        items=_items(building, _named(records, "attached_item")),
+        **_openings(building),
+        panels=_panels(building, _named(subjects, "panel")),
+        items=_items(building, _named(subjects, "attached_item")),
         kinds=_kinds(building, {each.kind for each in findings}),
-        findings=_findings(
-            building,
-            Q(pk__in=earlier - {None})
-            | Q(survey__in=surveys, opening__in=openings)
-            | Q(survey__in=surveys, number__in=numbers),
-        ),
+        findings=there,
         continuations=_continuations(earlier - {None}),
         inspections=_inspections(surveys, openings),
     )
@@ -97,6 +100,18 @@ def _surveys(building: Building) -> dict[Key, KnownSurvey]:
     return {key: KnownSurvey(f"{day:%Y-%m-%d}", day) for key, day in rows}
 
 
+def _openings(building: Building) -> dict[str, Any]:
+    openings = list(building.openings.order_by().select_related("building"))
+    return {
+        "openings": {opening.pk: opening.number for opening in openings},
+        "over_people": frozenset(
+            opening.pk
+            for opening in openings
+            if any(opening.people_under(side) for side in UNDER_SIDES)
+        ),
+    }
+
+
 def _panels(building: Building, keys: set[Any]) -> dict[Key, KnownPart]:
     rows = Panel.objects.filter(opening__building=building, pk__in=keys)
     return {
@@ -120,16 +135,19 @@ def _number(value: Decimal | None) -> float | None:
 
 def _kinds(building: Building, keys: set[Any]) -> dict[Key, KnownKind]:
     rows = FindingKind.objects.filter(studio=building.studio_id, pk__in=keys - {None})
-    return {
-        row.pk: KnownKind(
-            row.name,
-            tuple(row.units),
-            row.danger,
-            row.code,
-            rules_of_row(row.danger_row) if row.danger_row else ANYTHING_ELSE,
-        )
-        for row in rows.select_related("danger_row")
-    }
+    return {row.pk: known_kind(row, row.name) for row in rows.select_related("danger_row")}
+
+
+def known_kind(row: FindingKind, name: str) -> KnownKind:
+    """Return a kind as the rules take it. name: what it is called where it is recorded."""
+    return KnownKind(
+        name,
+        tuple(row.units),
+        row.danger,
+        row.danger_when_all,
+        row.code,
+        rules_of_row(row.danger_row) if row.danger_row else ANYTHING_ELSE,
+    )
 
 
 def _findings(building: Building, wanted: Q) -> dict[Key, RecordedFinding]:

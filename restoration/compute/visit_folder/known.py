@@ -5,20 +5,17 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from condition.compute.recording.facts import KnownKind
 from restoration.compute.visit_folder.problems import alike, did_you_mean
 
 
 @dataclass(frozen=True)
 class Vocabulary:
-    """The studio's kinds of finding, each with the units its amounts may have, and of action,
-    each with the unit it is counted in.
+    """The studio's kinds of finding by their codes, and of action, each with the unit it is
+    counted in."""
 
-    dangers: the kinds of finding that by their nature can drop something on people.
-    """
-
-    finding_kinds: Mapping[str, frozenset[str]]
+    finding_kinds: Mapping[str, KnownKind]
     action_kinds: Mapping[str, str]
-    dangers: frozenset[str] = frozenset()
 
     @cached_property
     def _codes(self) -> tuple[dict[str, str], dict[str, str]]:
@@ -49,6 +46,7 @@ class KnownOpening:
 
     panels: frozenset[str] = frozenset()
     items: Mapping[str, str] = field(default_factory=dict)
+    people_below: bool = False
 
 
 @dataclass(frozen=True)
@@ -61,6 +59,8 @@ class KnownFinding:
     opening: str
     day: datetime.date
     continued: tuple[tuple[datetime.date, str], ...] = ()
+    panel: str = ""
+    item: str = ""
 
 
 @dataclass(frozen=True)

@@ -115,6 +115,9 @@ def key(name: str, required: bool = False) -> Column:
     return words(name, 24, required)
 
 
+SEEN_FROM: Final = Column(
+    "from", choice("floor", "ladder", "tower", "lift", "other"), attribute="seen_from"
+)
 # The first is the one it continues; with several, they have come together in it.
 KEYS_CONTINUED: Final = Column("continues", separated(";", 24))
 SUBJECT: Final = (key("opening", required=True), key("panel"), key("item"))
@@ -290,6 +293,7 @@ FINDINGS: Final = Table(
             choice("count", "mm", "percent of pieces", "percent of area", "mm out of plane"),
         ),
         Column("of", whole(1, MOST_COUNTED)),
+        Column("not measured", choice("not reached")),
         words("position", 240),
         Column("part", choice("background", "border", "figure", "head or hand", "inscription")),
         Column("water", yes_no),
@@ -300,7 +304,6 @@ FINDINGS: Final = Table(
         prose("note"),
         Column("can it come down", choice("now", "could", "no", "not judged"), attribute="answer"),
         words("because", 400),
-        Column("judged from", choice("floor", "ladder", "tower", "lift", "other")),
         Column(
             "measure",
             choice(
@@ -319,6 +322,8 @@ FINDINGS: Final = Table(
         class_column("recommendation class"),
         words("why otherwise", 400, attribute="classes_reason"),
         KEYS_CONTINUED,
+        words("place changed", 240, attribute="subject_change"),
+        SEEN_FROM,
     ),
     required=True,
 )
@@ -330,7 +335,7 @@ LOOKS: Final = Table(
         *SUBJECT,
         SIDE,
         needed("outcome", choice("nothing found", "not inspected")),
-        Column("from", choice("floor", "ladder", "tower", "lift", "other"), attribute="seen_from"),
+        SEEN_FROM,
         words("reason", 240),
     ),
 )

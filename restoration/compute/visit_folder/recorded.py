@@ -11,7 +11,6 @@ from condition.compute.recording.facts import (
     FindingData,
     InspectionData,
     Key,
-    KnownKind,
     KnownPart,
     KnownSurvey,
     RecordedFinding,
@@ -69,6 +68,7 @@ def finding_data(row: FindingRow, keys: Keys, number: int | None = None) -> Find
         amount=row.amount,
         unit=row.unit or "",
         of_total=row.of,
+        not_measured=row.not_measured or "",
         position=row.position,
         in_what=row.part or "",
         water=bool(row.water),
@@ -79,7 +79,6 @@ def finding_data(row: FindingRow, keys: Keys, number: int | None = None) -> Find
         note=row.note,
         answer=row.answer,
         because=row.because,
-        judged_from=row.judged_from or "",
         measure=row.measure or "",
         fixed_to=row.fixed_to or "",
         done=row.done,
@@ -93,6 +92,8 @@ def finding_data(row: FindingRow, keys: Keys, number: int | None = None) -> Find
         classes_reason=row.classes_reason,
         continues=main_line,
         also_from=tuple(each for each in others if each is not None),
+        subject_change=row.subject_change,
+        seen_from=row.seen_from or "",
     )
 
 
@@ -138,7 +139,12 @@ def known_in(rows: Rows, subjects: Subjects, registered: Known, vocabulary: Voca
         survey = (REGISTERED, each.day)
         surveys[survey] = KnownSurvey(str(each.day), each.day)
         findings[name] = RecordedFinding(
-            label=name, number=name, survey=survey, opening=each.opening
+            label=name,
+            number=name,
+            survey=survey,
+            opening=each.opening,
+            panel=(each.opening, each.panel) if each.panel else None,
+            attached_item=(each.opening, each.item) if each.item else None,
         )
         continuations[name] = [Continuation(None, label, day) for day, label in each.continued]
     for row in rows.findings:
@@ -152,13 +158,23 @@ def known_in(rows: Rows, subjects: Subjects, registered: Known, vocabulary: Voca
         openings={number: number for number in subjects.panels},
         panels=_known_parts(subjects.panels),
         items=_known_parts(subjects.items),
-        kinds={
-            code: KnownKind(code, tuple(units), code in vocabulary.dangers, code)
-            for code, units in vocabulary.finding_kinds.items()
-        },
+        over_people=_over_people(rows, registered),
+        kinds=dict(vocabulary.finding_kinds),
         findings=findings,
         continuations=continuations,
     )
+
+
+def _over_people(rows: Rows, registered: Known) -> frozenset[Key]:
+    """The openings under which people pass or sit, as the folder or the register says; where
+    nobody answered, they are taken to."""
+    below = {number: place.people_below for number, place in registered.openings.items()}
+    house = rows.building
+    for row in rows.openings:
+        inside = row.under_inside or (house.under_inside if house else "")
+        outside = row.under_outside or (house.under_outside if house else "")
+        below[row.number] = any(each in (None, "", "people") for each in (inside, outside))
+    return frozenset(number for number, yes in below.items() if yes)
 
 
 def _recorded_finding(row: FindingRow) -> RecordedFinding:

@@ -211,6 +211,7 @@ class FindingRow(SubjectRow):
     amount: Decimal | None
     unit: str | None
     of: int | None
+    not_measured: str | None
     position: str
     part: str | None
     water: bool | None
@@ -221,7 +222,6 @@ class FindingRow(SubjectRow):
     note: str
     answer: str | None
     because: str
-    judged_from: str | None
     measure: str | None
     fixed_to: str | None
     done: str
@@ -234,6 +234,8 @@ class FindingRow(SubjectRow):
     recommendation_class: int | None
     classes_reason: str
     continues: tuple[str, ...] | None
+    subject_change: str
+    seen_from: str | None
 
     @property
     def main_line(self) -> str:

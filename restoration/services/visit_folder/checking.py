@@ -8,7 +8,7 @@ from pathlib import Path
 from django.conf import settings
 
 from condition.models import Finding, Photograph
-from condition.services.recording.known import finding_label
+from condition.services.recording.known import finding_label, known_kind
 from restoration.compute.visit_folder.folder import FolderFiles, digest_folder, list_folder
 from restoration.compute.visit_folder.known import Known, KnownFinding, Vocabulary
 from restoration.compute.visit_folder.plan import FolderPlan, make_plan
@@ -102,12 +102,10 @@ def check_folder(
 
 def vocabulary_of(studio: Studio) -> Vocabulary:
     """Return the studio's kinds of finding with their units, and its kinds of action."""
-    kinds = studio.finding_kinds.values_list("code", "units", "danger")
     actions = studio.action_kinds.values_list("code", "unit")
     return Vocabulary(
-        finding_kinds={code: frozenset(units) for code, units, _ in kinds},
+        finding_kinds={row.code: known_kind(row, row.code) for row in studio.finding_kinds.all()},
         action_kinds=dict(actions),
-        dangers=frozenset(code for code, _, danger in kinds if danger),
     )
 
 
@@ -140,7 +138,7 @@ def _earlier_findings(building: Building | None) -> dict[str, Finding]:
     if building is None:
         return {}
     rows = Finding.objects.of_building(building).exclude(own_key="").order_by("received_at", "id")
-    rows = rows.select_related("opening", "survey")
+    rows = rows.select_related("opening", "panel", "attached_item", "survey")
     rows = rows.prefetch_related("continuations__survey", "joined_into__survey")
     return {row.own_key: row for row in rows}
 
@@ -154,6 +152,8 @@ def _known_findings(earlier: Mapping[str, Finding]) -> dict[str, KnownFinding]:
                 (later.survey.day, finding_label(later.number, later.survey))
                 for later in (*row.continuations.all(), *row.joined_into.all())
             ),
+            panel=row.panel.number if row.panel else "",
+            item=row.attached_item.number if row.attached_item else "",
         )
         for key, row in earlier.items()
     }

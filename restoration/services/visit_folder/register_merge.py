@@ -41,6 +41,7 @@ from sites.models import (
     PlanWall,
     Studio,
 )
+from sites.models.building import UNDER_SIDES
 from sites.models.choices import HostState
 from sites.services.register import fill_item, fill_opening, fill_panel
 from sites.services.register_recording import ITEMS, OPENINGS, PANELS
@@ -306,6 +307,7 @@ def known_openings(building: Building | None) -> dict[str, KnownOpening]:
                 item.number: item.panel.number if item.panel else ""
                 for item in opening.attached_items.all()
             },
+            any(opening.people_under(side) for side in UNDER_SIDES),
         )
         for opening in building.openings.prefetch_related("panels", "attached_items__panel")
     }

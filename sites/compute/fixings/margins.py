@@ -7,10 +7,12 @@ from datetime import date
 from typing import Final
 
 from sites.compute.figures import Figures
+from sites.compute.fixings import FAILED
 from sites.compute.fixings.capacity import (
     BEAD,
     CURING,
     SIZED,
+    TAB,
     Capacity,
     FixingLine,
     capacity_of,
@@ -22,6 +24,8 @@ from sites.compute.fixings.demand import Demand
 from sites.compute.working import Input, Working
 
 FEWEST: Final = 2
+# A plate peels off what is stuck or soldered to its back; what grips or is screwed through stays.
+PEEL: Final = frozenset({TAB, BEAD})
 SCREENS: Final = (
     "A screening figure, not a design; pull-test on the real surface; local codes and licensed "
     "practice decide."
@@ -31,6 +35,9 @@ FORMULA: Final = (
     "lasting capacity ÷ weight and short capacity ÷ (weight + pull); rounded down"
 )
 ONE_CORNER: Final = "Not calculable, support it now: a plate that hangs by one corner peels."
+PEELS_NEXT: Final = (
+    "Not calculable, support it now: with one more lost it hangs by one corner, and peels."
+)
 NONE_COUNTS: Final = "Not calculable, support it now: none of these can be counted on."
 NO_FIGURE: Final = "Not calculable: no figure says what this kind carries."
 NO_PRODUCT: Final = "Record the product of the bead: acetic-cure silicone attacks lead."
@@ -41,7 +48,8 @@ DATE_PASSED: Final = "Its day of curing has passed: look at it and record what i
 class KindMargin:
     """What one kind of fixing carries alone. A margin of None is not calculable.
 
-    counted: fixings that are counted on; recorded: all of the kind.
+    counted: fixings that are counted on; recorded: all of the kind; failed: those that have.
+    peels: judged as a plate that peels, now or with one more lost.
     reason: why a margin is missing, in words. missing: what to record first.
     left_out: each line that counts as nothing and why.
     """
@@ -56,6 +64,8 @@ class KindMargin:
     left_out: tuple[str, ...] = ()
     remarks: tuple[str, ...] = ()
     working: Working | None = None
+    failed: int = 0
+    peels: bool = False
 
 
 def margins_of(
@@ -107,12 +117,13 @@ def _kind_margin(
     )
     each = [capacity for line in counting if (capacity := capacity_of(line, figures))]
     all_sound = one_lost = working = None
-    reason = _reason(counted, wanted, len(each) == len(counting))
+    peels = kind in PEEL and 0 < counted <= FEWEST
+    reason = _reason(kind, counted, wanted, len(each) == len(counting))
     if demand is not None and not reason:
         all_of = [c for line, c in zip(counting, each, strict=True) for c in [c] * line.count]
         all_sound = _margin(all_of, demand)
-        one_lost = _margin(_one_lost(all_of), demand) if counted > FEWEST else None
-        reason = "" if one_lost is not None else f"With one more lost: {ONE_CORNER.lower()}"
+        one_lost = None if peels else _margin(_one_lost(all_of), demand)
+        reason = PEELS_NEXT if peels else ""
         working = _working(kind, counting, demand, figures, all_sound)
     return KindMargin(
         kind,
@@ -125,13 +136,15 @@ def _kind_margin(
         tuple(_left_out(line, why) for line in lines if (why := why_nothing(line, today))),
         _remarks(kind, lines, counting),
         working,
+        sum(line.count for line in lines if line.state == FAILED),
+        peels,
     )
 
 
-def _reason(counted: int, wanted: tuple[str, ...], figured: bool) -> str:
+def _reason(kind: str, counted: int, wanted: tuple[str, ...], figured: bool) -> str:
     if counted == 0:
         return NONE_COUNTS
-    if counted < FEWEST:
+    if kind in PEEL and counted < FEWEST:
         return ONE_CORNER
     if wanted:
         return f"Not calculable until it is recorded: {', '.join(wanted)}."

@@ -26,19 +26,27 @@ PULL_TEST: Final = (
     "Nothing published says how silicone bonds to old lead: pull-test a bead on the real surface."
 )
 NO_SOLDER: Final = "Ordinary soft solder does not take on {material}: no soldered tabs."
+WALL: Final = (
+    "Drilling can burst old stone or split timber: a mason or joiner judges it, and where the "
+    "building is protected whoever gives consent is asked first."
+)
 BARE_BRASS: Final = "Lacquer comes off first: solder and silicone hold to bare brass alone."
 
-Choice = Literal["tabs and beads", "straps", "undecided"]
+Choice = Literal["tabs and beads", "straps", "screws", "undecided"]
 LeadState = Literal["sound", "tired", "not known"]
 
 
 @dataclass(frozen=True)
 class Circumstances:
-    """What a remedy is chosen by. mass_kg is None where it is not known."""
+    """What a remedy is chosen by. mass_kg is None where it is not known.
+
+    screwed_to: stone, timber or frame, where screws into that are all that holds it.
+    """
 
     material: str
     mass_kg: float | None
     lead: LeadState
+    screwed_to: str = ""
     memorial_of: str = ""
     protection: str = ""
     consent_body: str = ""
@@ -62,6 +70,11 @@ def remedy_for(at: Circumstances, figures: Figures) -> Remedy:
 
     Undecided where nothing speaks against tabs but what would have to is not recorded.
     """
+    if at.screwed_to:
+        why = (
+            f"Screws into the {at.screwed_to} are what holds it: neither lead nor bar is there.",
+        )
+        return _remedy("screws", at, why, (), figures)
     against, missing = _against_tabs(at, figures), _missing(at)
     if against:
         return _remedy("straps", at, against, (), figures)
@@ -108,9 +121,15 @@ def _remedy(
     titles: dict[Choice, str] = {
         "tabs and beads": "Soldered tabs, and a bead down each side as the second fixing",
         "straps": "Straps to a saddle bar or to the frame",
+        "screws": f"Screws into sound {at.screwed_to}",
         "undecided": "Not chosen yet",
     }
-    body = {"tabs and beads": _tab_steps(at), "straps": STRAP_STEPS, "undecided": ()}[choice]
+    body = {
+        "tabs and beads": _tab_steps(at),
+        "straps": STRAP_STEPS,
+        "screws": _screw_steps(at),
+        "undecided": (),
+    }[choice]
     return Remedy(
         choice,
         titles[choice],
@@ -157,11 +176,23 @@ STRAP_STEPS: Final = (
 )
 
 
+def _screw_steps(at: Circumstances) -> tuple[str, ...]:
+    return (
+        f"Have somebody qualified look at the {at.screwed_to} around each hole first.",
+        "Use screws that do not corrode against the plate, in plugs made for what they go into.",
+        f"Set them in sound {at.screwed_to}: a hole that has burst or widened is not used again.",
+        "Use as many that either side holds when one is lost, and pull gently at each.",
+        f"Look at screws and {at.screwed_to} again at the next visit.",
+    )
+
+
 def _cautions(choice: Choice, at: Circumstances) -> tuple[str, ...]:
     told = [HOT_WORK, LEAD, NEUTRAL_ONLY, NO_PAINT, TARNISH, PULL_TEST]
     if choice == "straps":
         told = [LEAD, f"{NEUTRAL_ONLY} {NO_PAINT}"]
-    if at.material == "brass" and choice != "straps":
+    elif choice == "screws":
+        told = [WALL]
+    elif at.material == "brass":
         told.insert(0, BARE_BRASS)
     return tuple(told)
 
@@ -175,7 +206,8 @@ def _working(at: Circumstances, chosen: str, figures: Figures) -> Working:
         figures.input("fixing.light_plate"),
     )
     return Working(
-        "tabs and beads for a light plate of copper alloy on sound lead; straps for all others",
+        "screws for what is screwed to the wall or frame; tabs and beads for a light plate of "
+        "copper alloy on sound lead; straps for all others",
         inputs,
         chosen,
         SOURCE,

@@ -16,6 +16,8 @@ Standing = Literal["nothing recorded", "not calculable", "fails", "fails with on
 FAILS: Final = "Reckoned kind by kind, its fixings do not carry it."
 FAILS_NEXT: Final = "With one more fixing lost, no kind of fixing carries it alone."
 HOLDS: Final = "One kind of fixing alone carries it, also with any one more lost."
+TOO_LIGHT: Final = "It weighs {mass}: it may be lost, but so light it hurts nobody by falling."
+LIGHTEST: Final = "fixing.lightest_danger"
 NOTHING: Final = "Nothing is recorded about what holds it: do not count on it."
 KEEP_OUT: Final = (
     "Keep people out from under it until it is supported or taken down, and somebody licensed or "
@@ -28,7 +30,10 @@ class Verdict:
     """What the fixings of one item can carry, as of a day.
 
     all_sound, one_lost: the item's margins; None is not calculable.
-    danger: it may fall where people pass. temporary_until: the last day of curing still to come.
+    may_come_down: what is recorded says so; a weight or size that is missing does not, as long as
+    no fixing has failed, and what weighs next to nothing hurts nobody.
+    danger: it may come down where people pass.
+    temporary_until: the last day of curing still to come.
     unsaid_cure: something cures and nobody said until when.
     """
 
@@ -38,10 +43,12 @@ class Verdict:
     all_sound: float | None
     one_lost: float | None
     standing: Standing
+    may_come_down: bool
     danger: bool
     missing: tuple[str, ...]
     temporary_until: date | None = None
     unsaid_cure: bool = False
+    too_light: bool = False
 
     @property
     def holds(self) -> bool:
@@ -50,6 +57,8 @@ class Verdict:
     @property
     def words(self) -> str:
         """The verdict in a sentence; where it cannot be reckoned, each reason in one."""
+        if self.too_light and self.mass and not self.holds:
+            return TOO_LIGHT.format(mass=f"{self.mass.kg:.2g} kg")
         return {
             "nothing recorded": NOTHING,
             "not calculable": " ".join(dict.fromkeys(kind.reason for kind in self.kinds)),
@@ -60,8 +69,8 @@ class Verdict:
 
     @property
     def warning(self) -> str:
-        """The verdict with what to do now; empty where it holds, or where nothing is recorded."""
-        return "" if self.standing in ("holds", "nothing recorded") else f"{self.words} {KEEP_OUT}"
+        """The verdict with what to do now; empty where nothing says that it may come down."""
+        return f"{self.words} {KEEP_OUT}" if self.may_come_down else ""
 
     @property
     def support(self) -> str:
@@ -84,8 +93,9 @@ def verdict_of(
 
     today: the date at the building. people_below: people pass or sit under the item.
 
-    Below a margin of 1, or where it cannot be reckoned, an item over people is a danger. A size
-    that is not recorded is never guessed: then it cannot be reckoned.
+    Below a margin of 1, or where what is left peels or cannot be counted on, an item over people
+    is a danger; so is one of which a fixing has failed and nobody can reckon the rest. A size that
+    is not recorded is never guessed. Source: common practice, no source.
     """
     mass, missing = mass_of(facts, figures), missing_for_mass(facts, figures)
     demand = demand_of(mass, figures) if mass else None
@@ -95,6 +105,8 @@ def verdict_of(
     standing = _standing(bool(lines), all_sound, one_lost)
     uncured = [line for line in lines if is_uncured(line, today)]
     sizes = [size for kind in kinds for size in kind.missing]
+    too_light = mass is not None and mass.kg < figures.number(LIGHTEST)
+    may_come_down = not too_light and _may_come_down(standing, kinds)
     days = [line.cures_on for line in uncured if line.cures_on is not None]
     return Verdict(
         kinds=kinds,
@@ -103,10 +115,12 @@ def verdict_of(
         all_sound=all_sound,
         one_lost=one_lost,
         standing=standing,
-        danger=people_below and standing not in ("holds", "nothing recorded"),
+        may_come_down=may_come_down,
+        danger=people_below and may_come_down,
         missing=tuple(dict.fromkeys([*missing, *sizes])),
         temporary_until=max(days, default=None),
         unsaid_cure=len(days) < len(uncured),
+        too_light=too_light,
     )
 
 
@@ -123,6 +137,13 @@ def one_more_lost(kinds: Sequence[KindMargin]) -> float | None:
     ]
     known = [margin for margin in after if margin is not None]
     return min(known) if known and len(known) == len(after) else None
+
+
+def _may_come_down(standing: Standing, kinds: Sequence[KindMargin]) -> bool:
+    if standing == "not calculable":
+        left = [kind for kind in kinds if kind.counted and not kind.peels]
+        return not left or any(kind.failed for kind in kinds)
+    return standing not in ("holds", "nothing recorded")
 
 
 def _best(margins: Iterable[float | None]) -> float | None:

@@ -28,6 +28,7 @@ def with_vocabulary(studio, codes):
             name=entry["name"],
             plain=entry["plain"],
             units=entry["units"],
+            counted=entry.get("counted", []),
             order=place,
         )
         for place, entry in enumerate(KINDS.values())

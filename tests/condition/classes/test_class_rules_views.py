@@ -49,7 +49,7 @@ def previewed(response):
 
 def test_the_list_names_every_rule_in_words(studio_owner, studio):
     page = studio_owner.get(LIST).content.decode()
-    assert "2 % or more of the whole, and 4 or more in number" in page
+    assert "2 % or more of the whole, and 4 or more in number while some remain" in page
     assert "condition 2, urgency 1, recommendation 2" in page
     assert "NPS Preservation Brief 33" in page
     assert page.count('id="rule-') == studio.class_rules.count()
@@ -154,3 +154,19 @@ def test_what_cannot_be_is_refused_and_what_was_typed_stays(studio_owner, url, t
 
 def test_another_studio_s_kind_is_refused(studio_owner, url, typed):
     assert studio_owner.post(url, {**typed, "kind": FindingKindFactory().pk}).status_code == 422
+
+
+def test_what_a_reason_claims_is_kept_with_what_is_said_where_it_is_not_so(
+    studio_owner, url, typed, rule
+):
+    said = {
+        **typed,
+        "reason": "The others still hold.",
+        "needs": ["some remain"],
+        "otherwise": "Some have failed.",
+    }
+    studio_owner.post(url, {**said, "previewed": previewed(studio_owner.post(url, said))})
+    rule.refresh_from_db()
+    assert (rule.needs, rule.otherwise) == (["some remain"], "Some have failed.")
+    assert "Some have failed." in studio_owner.get(LIST).content.decode()
+    assert studio_owner.post(url, {**said, "needs": ["moonlight"]}).status_code == 422

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from condition.services.classes import levels_of, set_classes
-from tests.factories import FindingFactory, UserFactory
+from tests.factories import FindingFactory, UserFactory, endanger
 
 LEVELS = {"condition_class": "2", "urgency_class": "2", "recommendation_class": "2"}
 
@@ -27,7 +27,7 @@ def page_of(client, finding):
 
 def test_the_finding_s_page_says_what_is_proposed_and_why(surveyor, joints):
     page = page_of(surveyor, joints)
-    assert "The failed joints stand in one line, where the panel can fold." in page
+    assert "they stand in one line, where the panel can fold." in page
     assert "studio default" in page
     assert "Accept what is proposed" in page
 
@@ -84,8 +84,7 @@ def test_a_class_that_is_none_is_refused(surveyor, url, level):
 
 
 def test_a_danger_of_the_long_term_is_refused_by_name(surveyor, joints, url):
-    joints.hazard = True
-    joints.save()
+    endanger(joints)
     typed = {**LEVELS, "urgency_class": "0", "classes_reason": "It hangs well."}
     response = surveyor.post(url, typed)
     assert response.status_code == 422

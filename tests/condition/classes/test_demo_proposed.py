@@ -29,7 +29,8 @@ def situation(row) -> Situation:
         of_total=int(row["of"]) if row["of"] else None,
         part=row["part"],
         water=row["water"] == "yes",
-        hazard=row["hazard"] == "yes",
+        hazard=row["can it come down"] in ("now", "could"),
+        falls_now=row["can it come down"] == "now",
         people_below=True,
         diagnosed=bool(row["diagnosis"]),
     )
@@ -40,5 +41,5 @@ def test_each_is_proposed_all_three_classes_with_reasons(row):
     proposal = propose(situation(row), shipped_rules())
     assert None not in proposal.levels
     assert proposal.reasons
-    if row["hazard"] == "yes":
+    if row["can it come down"] == "now":
         assert proposal.urgency == 3

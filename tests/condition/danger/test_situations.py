@@ -4,7 +4,7 @@ import pytest
 
 from condition.compute.danger.state import Standing
 from tests.condition.danger.test_situations_are_complete import SITUATIONS
-from tests.condition.danger.told import Told
+from tests.condition.danger.told import Told, day
 
 
 def today_words(told: Told) -> str:
@@ -31,3 +31,19 @@ def test_it_stands_as_written(situation):
     open_words = situation["today"] not in ("ended", "no danger asked", "answered no")
     if open_words:
         assert state.not_answered == situation.get("not_answered", False)
+
+
+def test_a_look_is_due_until_somebody_looked_and_then_by_the_new_day():
+    told = Told(
+        {
+            "kind": "loose-item", "side": "inside", "under": "people", "falls": "now",
+            "then": ["day 0: held, fixed to bar, look by day 30"], "asked": 25,
+        }
+    )  # fmt: skip
+    assert told.state().look_due(day(24)) is None
+    assert told.state().look_due(day(30)) == day(30)
+    assert told.state(day(31)).look_due(day(31)) == day(30)
+    assert told.take(day(31), "holds, seen, look by day 60")
+    assert told.state(day(32)).look_due(day(39)) is None
+    assert told.take(day(33), "end mended by glazier from ladder")
+    assert told.state(day(90)).look_due(day(90)) is None

@@ -52,8 +52,10 @@ def rows_by_kind() -> dict[str, DangerRow]:
 
 
 ROWS = rows_by_kind()
-KINDS = tomllib.loads((VOCABULARY / "finding_kinds.toml").read_text("utf-8"))["kind"]
-MARKED = {kind["code"]: kind["danger"] for kind in KINDS}
+KINDS = {
+    kind["code"]: kind
+    for kind in tomllib.loads((VOCABULARY / "finding_kinds.toml").read_text("utf-8"))["kind"]
+}
 
 
 def day(number: int | str | None) -> date | None:
@@ -87,11 +89,12 @@ class Told:
     @property
     def is_asked(self) -> bool:
         """Whether it is a danger at all: somebody answered, or must."""
-        told, marked = self.situation, MARKED.get(self.situation["kind"], True)
+        told, kind = self.situation, KINDS[self.situation["kind"]]
         edge = told.get("lower_edge_m")
         return bool(told["falls"]) or must_be_asked(
             told["kind"],
-            marked,
+            kind["danger"],
+            kind.get("danger_when_all", False),
             None if told.get("failed") is None else Decimal(told["failed"]),
             told.get("of"),
             weight_kg=told.get("weight_kg"),

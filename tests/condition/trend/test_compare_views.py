@@ -10,7 +10,7 @@ from condition.compute.comparing import State
 from condition.services import comparing
 from condition.services.comparing import compare_surveys
 from tests.condition.trend.two_surveys import Visits
-from tests.factories import FindingFactory, PhotographFactory, SurveyFactory
+from tests.factories import FindingFactory, InspectionFactory, PhotographFactory, SurveyFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -45,7 +45,7 @@ def test_the_page_compares_with_the_survey_before_and_its_counts_add_up(reader, 
     }
     assert response.context["comparison"].total == sum(counts.values()) == 3
     assert "2 then, 4 now" in words(response)
-    assert "Findings in 2015: 2; in 2026: 2." in words(response)
+    assert "Earlier findings: 2; findings in 2026: 2." in words(response)
 
 
 def test_the_earlier_comes_first_from_whichever_survey_it_is_opened(reader, visits):
@@ -105,8 +105,14 @@ def test_what_the_room_above_knows_as_repaired_is_repaired(visits, monkeypatch):
 
     monkeypatch.setattr(comparing, "repairs_between", [told])
     (row,) = compare_surveys(visits.now, visits.then).rows
+    assert (row.state, row.reason) == (
+        "not looked at",
+        "new ties, 2019; the later survey says nothing of it",
+    )
+    InspectionFactory(survey=visits.now, opening=visits.opening, seen_from="ladder")
+    (row,) = compare_surveys(visits.now, visits.then).rows
     assert (row.state, row.reason) == ("repaired", "new ties, 2019")
-    assert asked == [(visits.building, visits.then.day, visits.now.day)]
+    assert asked[1:] == [(visits.building, visits.then.day, visits.now.day)]
 
 
 def test_surveys_of_two_buildings_are_not_compared(visits):

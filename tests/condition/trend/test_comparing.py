@@ -8,7 +8,8 @@ from uuid import UUID, uuid5
 
 import pytest
 
-from condition.compute.comparing import InspectionFacts, Seen, State, compare, counts_of
+from condition.compute.comparing import Between, InspectionFacts, State, compare, counts_of
+from condition.compute.differences import Seen
 from condition.compute.readings import Taken
 from condition.compute.trend import Reading
 
@@ -31,7 +32,7 @@ def after(before, *, name="later", **facts):
 
 
 def state_of(earlier=(), later=(), inspections=(), repaired=None):
-    (pair,) = compare(earlier, later, inspections, repaired)
+    (pair,) = compare(earlier, later, Between(tuple(inspections), repaired=repaired or {}))
     return pair.state
 
 
@@ -49,9 +50,9 @@ FIVE = seen("five", amount=5, condition=1)
         ({"amount": 5, "hazard": True}, State.WORSE),
         ({"amount": 4, "hazard": True}, State.WORSE),
         ({"extent": "grouped"}, State.WORSE),
-        ({"extent": "along one line"}, State.SAME),
-        ({"amount": 50, "unit": "mm"}, State.SAME),
-        ({"amount": 9, "kind": "missing-tie"}, State.SAME),
+        ({"extent": "along one line"}, State.WORSE),
+        ({"amount": 50, "unit": "mm"}, State.NOT_COMPARABLE),
+        ({"amount": 9, "kind": "missing-tie"}, State.WORSE),
         ({"amount": 0, "mended": True, "condition": 0}, State.REPAIRED),
     ],
 )
@@ -97,7 +98,7 @@ def test_a_danger_is_not_gone_because_nothing_was_seen_from_the_floor():
 
 
 def test_why_it_was_not_inspected_is_repeated():
-    (pair,) = compare([FIVE], [], [inspection(found=False, reason="Boarded over.")])
+    (pair,) = compare([FIVE], [], Between([inspection(found=False, reason="Boarded over.")]))
     assert pair.reason == "not inspected: Boarded over"
 
 
@@ -112,7 +113,8 @@ def test_what_was_mended_and_is_damaged_again_is_worse():
     mended = seen("mended", mended=True, condition=0, amount=0)
     assert state_of([mended], [after(mended, amount=1, condition=1)]) is State.WORSE
     assert state_of([mended], [after(mended, amount=0, mended=True)]) is State.SAME
-    assert state_of([mended]) is State.REPAIRED
+    assert state_of([mended]) is State.NOT_LOOKED_AT
+    assert state_of([mended], inspections=[inspection()]) is State.SAME
 
 
 def test_what_comes_and_goes_by_itself_is_gone_and_not_repaired():
@@ -122,16 +124,16 @@ def test_what_comes_and_goes_by_itself_is_gone_and_not_repaired():
 
 def test_a_thing_is_followed_through_the_surveys_between():
     between = uuid5(SPACE, "between")
-    later = seen("later", kind="missing-tie", year=2026, ancestors=(between, FIVE.key))
+    later = seen("later", amount=5, year=2026, ancestors=(between, FIVE.key))
     assert state_of([FIVE], [later]) is State.SAME
 
 
 def test_the_same_kind_on_the_same_thing_is_paired_only_where_there_is_no_choice():
-    (pair,) = compare([FIVE], [seen("alike", amount=6, year=2026)], [])
+    (pair,) = compare([FIVE], [seen("alike", amount=6, year=2026)])
     assert pair.assumed
     assert pair.state is State.WORSE
     two = [seen("alike", amount=6, year=2026), seen("too", amount=6, year=2026)]
-    assert {each.state for each in compare([FIVE], two, [])} == {State.NOT_LOOKED_AT, State.NEW}
+    assert {each.state for each in compare([FIVE], two)} == {State.NOT_LOOKED_AT, State.NEW}
 
 
 def rows(name):
@@ -158,7 +160,7 @@ def demo_seen(row):
         extent=row["extent"],
         taken=Taken(row["finding"], reading, row["kind"], unit),
         condition=int(row["condition class"]),
-        hazard=row["hazard"] == "yes",
+        hazard=row["can it come down"] in ("now", "could"),
         mended=(row["condition class"], row["recommendation class"]) == ("0", "0"),
         ancestors=(uuid5(SPACE, row["continues"]),) if row["continues"] else (),
     )
@@ -191,7 +193,7 @@ def test_the_two_surveys_of_the_demonstration_compare_as_read_off_by_hand():
         [demo_seen(row) for row in findings if row["survey"] == year] for year in ("2015", "2026")
     )
     inspections = [demo_inspection(row) for row in rows("looked_at.csv") if row["survey"] == "2026"]
-    pairs = compare(earlier, later, inspections)
+    pairs = compare(earlier, later, Between(inspections))
     found = {state: set() for state in EXPECTED}
     for pair in pairs:
         if pair.earlier:
@@ -207,7 +209,7 @@ def test_the_counts_add_up_to_every_finding_of_both_surveys():
     sides = [
         [demo_seen(row) for row in findings if row["survey"] == year] for year in ("2015", "2026")
     ]
-    pairs = compare(*sides, [])
+    pairs = compare(*sides)
     assert sum(counts_of(pairs).values()) == len(pairs)
     for place, side in enumerate(sides):
         told = Counter((pair.earlier, pair.later)[place] for pair in pairs)

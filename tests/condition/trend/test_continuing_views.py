@@ -116,7 +116,7 @@ def told(response):
 def test_two_dates_are_shown_without_a_slope(reader, visits):
     later = visits.bowed(NOW, 22, visits.bowed(THEN, 14))
     said = told(reader.get(later.get_absolute_url()))
-    assert "From 14 mm to 22 mm in 11 years: more than both may be off." in said
+    assert "From 14 mm to 22 mm in almost 11 years: more than both may be off." in said
     assert "With two dates there is no slope: it takes three." in said
     assert "No measurement records the span" in said
     assert "Slope" not in said

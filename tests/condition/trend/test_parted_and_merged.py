@@ -34,19 +34,25 @@ def rows(visits):
 
 
 def test_one_that_became_two_is_neither_gone_nor_new(visits):
-    whole = visits.found(number=1, amount=8, unit="count")
-    visits.found(visits.now, number=5, amount=3, unit="count", continues=whole)
-    visits.found(visits.now, number=6, amount=4, unit="count", continues=whole)
+    whole = visits.found(number=1, amount=8, unit="count", condition_class=1)
+    facts = {"continues": whole, "unit": "count", "condition_class": 1}
+    visits.found(visits.now, number=5, amount=3, **facts)
+    visits.found(visits.now, number=6, amount=4, **facts)
     told = rows(visits)
     assert set(told) == {(1, 5), (None, 6)}
     assert {state for state, _reason in told.values()} == {"same"}
-    assert all("several findings now: amounts are not compared" in why for _s, why in told.values())
+    words = "finding 1 then, findings 5, 6 now: it became several"
+    assert {why for _state, why in told.values()} == {
+        f"{words}; amounts and extents not compared; condition class 1 both times"
+    }
     comparison = compare_surveys(visits.then, visits.now)
+    assert comparison.regrouped == (f"nII: {words}",)
     assert (comparison.earlier_count, comparison.later_count) == (1, 2)
 
 
 def test_two_that_came_together_are_told_by_the_one_they_are_in(visits):
-    main, other = visits.found(number=1, amount=3, unit="count"), visits.found(number=2)
+    main = visits.found(number=1, amount=3, unit="count", condition_class=1)
+    other = visits.found(number=2, condition_class=2)
     one = visits.found(
         visits.now, number=5, amount=9, unit="count", continues=main, condition_class=2
     )
@@ -55,8 +61,8 @@ def test_two_that_came_together_are_told_by_the_one_they_are_in(visits):
     assert set(told) == {(1, 5), (2, None)}
     assert told[2, None] == (
         "same",
-        "together with others in one now: amounts are not compared; "
-        "no change beyond what can be measured",
+        "findings 1, 2 then, finding 5 now: they came together; amounts and extents not compared; "
+        "condition class 2 both times",
     )
     assert offered(visits.now) == []
 
@@ -104,6 +110,7 @@ def test_several_are_chosen_on_the_form_of_a_finding(visits, surveyor):
         "extent": "grouped",
         "continues": str(main.pk),
         "also_from": [str(other.pk)],
+        "subject_change": "It has spread to the panel beside it.",
     }
     url = reverse("condition:finding-add", args=[visits.now.pk])
     assert surveyor.post(url, post).status_code == 302

@@ -5,9 +5,18 @@ from decimal import Decimal
 
 import pytest
 
+from tests.condition.trend.two_surveys import Visits
 from tests.factories import FindingFactory, FindingKindFactory, OpeningFactory, SurveyFactory
 
 pytestmark = pytest.mark.django_db
+
+
+def test_seven_months_between_two_readings_are_not_called_a_year(building, reader):
+    visits = Visits(building)
+    first = visits.bowed(date(2025, 10, 1), 14)
+    last = visits.bowed(date(2026, 5, 12), 22, first)
+    page = reader.get(last.get_absolute_url()).content.decode()
+    assert "From 14 mm to 22 mm in 7 months: more than both may be off." in page
 
 
 @pytest.mark.parametrize("codes", [("loose-item",) * 2, ("item-fixing-failed", "loose-item")])

@@ -50,7 +50,8 @@ def test_a_plate_left_by_one_corner_is_not_calculable(count):
     verdict = judged(line(count=count))
     assert verdict.one_lost is None
     assert (verdict.standing, verdict.danger) == ("not calculable", True)
-    assert "one corner peels" in verdict.kinds[0].reason
+    assert "peels" in verdict.kinds[0].reason
+    assert verdict.kinds[0].peels
     assert "Keep people out from under it until" in verdict.warning
 
 
@@ -65,7 +66,7 @@ def test_kinds_that_each_fail_alone_do_not_hold_together():
     heavy = replace(PLATE, weighed_kg=6.0)
     verdict = judged(line("strap", 1), line("screw", 1), line("wire", 2), facts=heavy)
     assert verdict.danger
-    assert verdict.all_sound == pytest.approx(40 / (6 * 9.80665 + 20))
+    assert verdict.all_sound == pytest.approx(50 / (6 * 9.80665 + 20))
 
 
 @pytest.mark.parametrize(
@@ -115,7 +116,32 @@ def test_missing_sizes_are_named():
     verdict = judged(line(width_mm=None), facts=replace(PLATE, thickness_mm=None))
     assert verdict.missing == ("its thickness", "width of the soldered tab")
     assert "width of the soldered tab" in verdict.kinds[0].reason
-    assert verdict.danger
+
+
+def test_a_weight_that_is_not_recorded_is_no_danger_as_long_as_no_fixing_has_failed():
+    unweighed = replace(PLATE, thickness_mm=None)
+    sound = judged(line(), facts=unweighed)
+    assert (sound.standing, sound.danger, sound.warning) == ("not calculable", False, "")
+    assert "until it is recorded: its thickness" in sound.words
+    failed = judged(line(count=3), line(count=1, state="failed"), facts=unweighed)
+    assert failed.danger
+
+
+def test_two_sound_straps_on_two_sides_are_judged_as_straps():
+    straps = judged(line("strap", 2))
+    assert (straps.standing, straps.danger) == ("holds", False)
+    assert straps.one_lost == pytest.approx(50 / (0.286875 * 9.80665 + 20))
+    one = judged(line("screw", 1))
+    assert (one.standing, one.danger) == ("fails with one lost", True)
+    assert not one.kinds[0].peels
+
+
+def test_a_sensor_of_a_few_grams_is_no_danger():
+    sensor = replace(PLATE, weighed_kg=0.008, is_plate=False)
+    verdict = judged(line(count=1), facts=sensor)
+    assert (verdict.danger, verdict.warning) == (False, "")
+    assert verdict.words.startswith("It weighs 0.008 kg: it may be lost")
+    assert judged(line(count=1), facts=replace(sensor, weighed_kg=0.05)).danger
 
 
 def test_a_kind_without_a_figure_is_not_calculable():

@@ -44,6 +44,15 @@ def test_straps_where_tabs_will_not_do(changed, why):
     assert not any("solder" in step.lower() for step in told.steps)
 
 
+@pytest.mark.parametrize("host", ["stone", "timber", "frame"])
+def test_a_plaque_screwed_to_the_wall_gets_neither_solder_nor_a_bar(host):
+    told = remedy(screwed_to=host, mass_kg=4, lead="not known")
+    assert told.choice == "screws"
+    words = " ".join((told.title, *told.steps, *told.cautions)).lower()
+    assert host in words
+    assert not any(word in words for word in ("solder", "saddle bar", "silicone"))
+
+
 def test_a_plate_at_the_limit_may_hang_on_lead():
     assert remedy(mass_kg=0.5).choice == "tabs and beads"
 
