@@ -84,9 +84,9 @@ def happens_words(state: DangerState) -> str:
     """Return what could happen by the answers; not answered counts as danger."""
     words = _("It %s.") % FALLS_WORDS[state.falls]
     if state.falls == Falls.NOT_JUDGED:
-        words = _("Can it come down? Could not be judged, so counted as danger.")
+        words = _("Can it fall? Could not be judged, so counted as danger.")
     elif state.falls == Falls.NOT_ANSWERED:
-        words = _("Can it come down? Not answered, so counted as danger.")
+        words = _("Can it fall? Not answered, so counted as danger.")
     if state.under == Under.NOT_ANSWERED:
         words += " " + _("Who can be under it? Not answered, so counted as danger.")
     return words

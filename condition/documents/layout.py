@@ -50,7 +50,7 @@ def danger_rows(report: Plain) -> list[Plain]:
     """Return the rows of page one that can hurt somebody where they are, each with its danger.
 
     `same`: it is at the same place as the row before it. `starts`: the first row of its group.
-    `since_told`: it was not found at this very visit.
+    `since_told`: this survey did not see it.
     """
     entries = {each["id"]: each for each in report["dangers"]}
     rows: list[Plain] = []
@@ -61,7 +61,7 @@ def danger_rows(report: Plain) -> list[Plain]:
         starts = row["group"] != before["group"]
         same = not starts and row["place"] == before["place"]
         entry = entries[row["danger"]]
-        told = entry["since"] != report["survey"]["day"]
+        told = not entry["seen_again"]
         rows.append(entry | row | {"starts": starts, "same": same, "since_told": told})
     return rows
 

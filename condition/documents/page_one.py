@@ -251,22 +251,8 @@ def _lead(places: int, held: int, let_in: int, taken: int) -> str:
     words = []
     if not places:
         words.append(_("That says what was recorded, not that nothing can fall."))
-    if places > held:
-        loose = ngettext(
-            "At one of them nothing recorded holds it: keep people out from under it now, inside "
-            "and outside.",
-            "At %(count)s of them nothing recorded holds it: keep people out from under them now, "
-            "inside and outside.",
-            places - held,
-        )
-        words.append(loose % {"count": in_words(places - held)})
-    if held:
-        safe = ngettext(
-            "One place is held for the time being.",
-            "%(count)s places are held for the time being.",
-            held,
-        )
-        words.append(safe % {"count": in_words(held).capitalize()})
+    else:
+        words += _of_places(places - held, held)
     if let_in:
         apart = ngettext(
             "At one more place only people you let in can be under it.",
@@ -282,6 +268,30 @@ def _lead(places: int, held: int, let_in: int, taken: int) -> str:
         )
         words.append(away % {"count": in_words(taken).capitalize()})
     return " ".join(words)
+
+
+def _of_places(loose: int, held: int) -> list[str]:
+    """What is said of the places that nothing holds, and of those that something does."""
+    here, rest = {"count": in_words(loose)}, {"count": in_words(held).capitalize()}
+    out = _("keep people out from under there now, inside and outside.")
+    if not held:
+        start = ngettext("Nothing recorded holds it:", "Nothing recorded holds them:", loose)
+        return [f"{start} {out}"]
+    if not loose:
+        return [
+            ngettext("It is held for the time being.", "All are held for the time being.", held)
+        ]
+    start = ngettext(
+        "At one of them nothing recorded holds it:",
+        "At %(count)s of them nothing recorded holds it:",
+        loose,
+    )
+    safe = ngettext(
+        "One place is held for the time being.",
+        "%(count)s places are held for the time being.",
+        held,
+    )
+    return [f"{start % here} {out}", safe % rest]
 
 
 def _shut_words(some: bool) -> str:

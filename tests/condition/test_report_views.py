@@ -21,14 +21,13 @@ pytestmark = pytest.mark.django_db
 
 SNAPSHOT = {
     "document": {"issued_by": "Ines as she was called then"},
-    "survey": {"day": "2026-05-12"},
     "dangers": [
         {
             "id": "1",
             "what": "Loose item: <b>it hangs</b>.",
             "happens": "It can come down now.",
             "held_words": "Wired to the bar. Since 12 May 2026.",
-            "since": "2026-05-12",
+            "seen_again": True,
         }
     ],
     "page_one": {
@@ -127,6 +126,17 @@ def test_what_is_missing_for_a_report_is_said(owner, building, survey, issue_url
     text = owner.post(issue_url, follow=True).content.decode()
     assert "1 photograph is still being prepared" in text
     assert not Job.objects.filter(task="issue_report").exists()
+
+
+def test_the_survey_says_what_was_recorded_after_the_report(owner, survey, files):
+    printed = SNAPSHOT | {"moment": "2026-05-20T14:05:00+01:00", "openings": []}
+    report = ConditionReportFactory(
+        survey=survey, **issued_fields("CR-2026-0008", snapshot=printed)
+    )
+    text = text_of(owner, survey.get_absolute_url())
+    assert report.number in text
+    assert "Recorded after the moment that the last report shows" in text
+    assert "findings recorded: 1" in text
 
 
 # The page.
