@@ -1,15 +1,20 @@
 """The one way to what was seen: each record by its key, for a user, at its building."""
 
+from typing import TypeVar
 from uuid import UUID
 
 from django.core.exceptions import PermissionDenied
+from django.db.models import Prefetch, QuerySet
 from django.http import Http404
 
 from condition.models import (
+    Area,
     ClassRule,
     ConditionReport,
     Danger,
+    DangerRow,
     Finding,
+    Incident,
     Inspection,
     MakeSafeNotice,
     Photograph,
@@ -19,6 +24,8 @@ from condition.models import (
 from sites.access import fetch, studio_abilities
 from sites.compute.roles import MANAGE, READ
 from sites.models import User
+
+StudioRow = TypeVar("StudioRow", ClassRule, DangerRow)
 
 
 def survey_for(user: User, key: UUID, ability: str = READ) -> Survey:
@@ -60,13 +67,25 @@ def class_rule_for(user: User, key: UUID) -> ClassRule:
 
     Raises Http404 for whoever is not of the studio, and PermissionDenied for who may not.
     """
-    rule = ClassRule.objects.select_related("studio", "kind").filter(pk=key).first()
-    allowed = studio_abilities(user, rule.studio) if rule else frozenset()
-    if rule is None or READ not in allowed:
+    return _of_studio(user, ClassRule.objects.select_related("studio", "kind"), key)
+
+
+def danger_row_for(user: User, key: UUID) -> DangerRow:
+    """Return a row of the table by kind, to a user who manages the whole of its studio.
+
+    Raises Http404 for whoever is not of the studio, and PermissionDenied for who may not.
+    """
+    return _of_studio(user, DangerRow.objects.select_related("studio"), key)
+
+
+def _of_studio(user: User, rows: QuerySet[StudioRow], key: UUID) -> StudioRow:
+    row = rows.filter(pk=key).first()
+    allowed = studio_abilities(user, row.studio) if row else frozenset()
+    if row is None or READ not in allowed:
         raise Http404
     if MANAGE not in allowed:
         raise PermissionDenied
-    return rule
+    return row
 
 
 def report_for(user: User, key: UUID, ability: str = READ) -> ConditionReport:
@@ -80,13 +99,20 @@ def notice_for(user: User, key: UUID, ability: str = READ) -> MakeSafeNotice:
     rows = MakeSafeNotice.objects.select_related(
         "building__studio",
         "finding__survey__building",
-        "finding__kind",
-        "finding__opening",
-        "finding__panel",
-        "finding__attached_item",
         "issued_by",
         "superseded_by",
-        "reopening__recorded_by",
+    ).prefetch_related(Prefetch("danger", Danger.objects.with_facts()))
+    return fetch(user, rows, key, lambda row: row.building, ability)
+
+
+def area_for(user: User, key: UUID, ability: str = READ) -> Area:
+    rows = Area.objects.select_related("building__studio")
+    return fetch(user, rows, key, lambda row: row.building, ability)
+
+
+def incident_for(user: User, key: UUID, ability: str = READ) -> Incident:
+    rows = Incident.objects.select_related(
+        "building__studio", "danger__kind", "danger__opening", "recorded_by"
     )
     return fetch(user, rows, key, lambda row: row.building, ability)
 

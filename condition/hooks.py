@@ -5,12 +5,13 @@ from dataclasses import dataclass, field
 
 from condition.models import Finding, Survey
 from condition.views import (
+    closures,
     comparing,
     continuing,
     damage,
     dangers,
+    incidents,
     marks,
-    notices,
     safety_sheets,
     sections,
     supports,
@@ -49,7 +50,7 @@ def register() -> None:
     register_hooks.opening_sections += [sections.opening_findings, sections.opening_photographs]
     register_hooks.opening_sections.append(damage.damage_maps)
     register_hooks.item_sections += [sections.item_findings, sections.item_photographs]
-    register_hooks.building_actions.append(sections.survey_action)
+    register_hooks.building_actions += [sections.survey_action, dangers.danger_action]
     register_hooks.opening_actions.append(sections.finding_action)
     register_hooks.building_marks.append(marks.building_marks)
     register_hooks.opening_marks.append(marks.opening_marks)
@@ -63,11 +64,15 @@ def register() -> None:
 
 
 def _put_closed_areas_first() -> None:
-    """Open make-safe notices stand above everything, on every page about the place."""
-    register_hooks.building_sections.append(notices.building_notices)
-    register_hooks.building_sections.append(safety_sheets.building_sheets)
-    register_hooks.opening_sections.append(notices.opening_notices)
-    register_hooks.item_sections.append(notices.item_notices)
-    register_hooks.panel_sections.append(notices.panel_notices)
-    hooks.survey_sections.append(notices.survey_notices)
-    hooks.finding_sections += [notices.finding_notice, notices.finding_past_notices]
+    """Areas that stand closed stand above everything, on every page about the place."""
+    register_hooks.building_sections += [
+        closures.building_closures,
+        incidents.building_incidents,
+        safety_sheets.building_sheets,
+        closures.areas_section,
+    ]
+    register_hooks.opening_sections.append(closures.opening_closures)
+    register_hooks.item_sections.append(closures.item_closures)
+    register_hooks.panel_sections.append(closures.panel_closures)
+    hooks.survey_sections.append(closures.survey_closures)
+    hooks.finding_sections += [closures.finding_closures, closures.finding_notices]

@@ -32,5 +32,5 @@ def issue_report_task(job: Job, progress: Progress) -> dict[str, Any]:
 
 @task("issue_notice")
 def issue_notice_task(job: Job, progress: Progress) -> dict[str, Any]:
-    """Issue the make-safe notice of one finding. Returns its key and its address."""
+    """Issue the make-safe notice of one danger. Returns its key and its address."""
     return do_issue_notice(job, progress)

@@ -202,7 +202,7 @@ def places_with_its_keys(world: World, name: str, own: Records) -> list[str]:
     kinds = [kind for kind in records_of(name) if isinstance(world.here[kind], Model)]
     mixed = product(*[[(kind, world.here), (kind, own)] for kind in kinds])
     with_its = [each for each in mixed if any(whose is world.here for _, whose in each)]
-    return [address(name, {kind: whose[kind] for kind, whose in each}) for each in with_its]
+    return [address(name, own | {kind: whose[kind] for kind, whose in each}) for each in with_its]
 
 
 def files_kept() -> list[tuple[str, bytes]]:

@@ -61,9 +61,10 @@ RECORDED_BY_ONE_FORM = {
     "sites/views/plan.py": "",
     # A plan on a page has no ends of walls to give: it is drawn from directions and lengths.
     "restoration/compute/visit_folder/check_register.py": "_walls_without_length",
-    "condition/forms/notices.py": "",
+    "condition/forms/areas.py": "clean_name",
+    "condition/forms/danger_rows.py": "clean",
+    "condition/forms/notices.py": "to_python",
     "condition/forms/supports.py": "clean _check_unit",
-    "condition/views/notices.py": "_issue",
     "condition/forms/class_rules.py": "",
     "condition/forms/scales.py": "",
     "restoration/forms/rate_books.py": "",

@@ -28,12 +28,12 @@ from django.db.models.functions import Concat
 from django.test import Client, override_settings
 from django.utils import timezone
 
-from condition.models import ClassRule, FindingMark
+from condition.models import Area, ClassRule, FindingMark, Incident
 from sites.compute.roles import ROLES
 from sites.models import Building, CameProfile, CameRun, Job, PlanPicture, Studio, User
 from tests import factories
 from tests.condition.measure.rows import measured_photograph
-from tests.condition.safety.dangers import WORDS, danger, full_sheet, unprinted_notice
+from tests.condition.safety.dangers import WORDS, full_sheet, known_danger, unprinted_notice
 from tests.factories import BuildingFactory, MembershipFactory
 from tests.sites.plaques import plaque, unprinted
 
@@ -131,7 +131,9 @@ def records_at(building: Building, user: User, word: str = "") -> Records:
         "mark": FindingMark.objects.create(finding=finding, stroke="point", points=[[10, 10]]),
         "class_rule": rule,
         "safety_sheet": full_sheet(building),
-        "danger": danger(building, survey=survey, opening=opening, number=900),
+        "danger": known_danger(building, survey=survey, opening=opening, number=900),
+        "act": SimpleNamespace(pk="take-back"),
+        **closing_at(building, day),
         "inspection": factories.InspectionFactory(survey=survey, opening=opening),
         "measured": measured_photograph(building, user),
         "photograph": factories.PhotographFactory(
@@ -139,6 +141,16 @@ def records_at(building: Building, user: User, word: str = "") -> Records:
         ),
         **issued_at(building, survey, opening, user, word, document),
         **work_at(building, opening, SUMS_THERE if word else SUMS_ELSEWHERE),
+    }
+
+
+def closing_at(building: Building, day: dt.date) -> Records:
+    """An area that can be closed, something that fell, and a row of the table of dangers."""
+    code = f"row-{building.studio.danger_rows.count()}"
+    return {
+        "area": Area.objects.create(building=building, name="The path to the vestry"),
+        "incident": Incident.objects.create(building=building, day=day, what_fell="A quarry"),
+        "danger_row": building.studio.danger_rows.create(code=code, name="Any", judges=["anyone"]),
     }
 
 
@@ -168,11 +180,13 @@ def failed_job(building: Building, user: User) -> Job:
 
 def issued_at(building, survey, opening, user, word, document) -> Records:
     """One issued document of each kind but the quote, with files that hold `word`."""
-    closed = danger(building, survey=survey, opening=opening, number=90_001)
-    words = replace(WORDS, area=f"{WORDS.area} {word}".strip())
+    closed = known_danger(building, survey=survey, opening=opening, number=90_001)
+    words = replace(WORDS, new_area=f"{WORDS.new_area} {word}".strip())
     made = {
         "proof": unprinted(plaque(building), user),
         "notice": unprinted_notice(closed, user, words),
+        "closed": closed,
+        "closure": closed.closures.get(),
         "report": factories.ConditionReportFactory(survey=survey, pdf=document, archival=document),
     }
     for kind in ("proof", "notice"):

@@ -89,7 +89,7 @@ def _report(material: Material, document: Heading) -> ReportSnapshot:
             [finding.subject for finding in material.in_order],
         ),
         terms=terms,
-        notices=open_notices_told(material.notices, material.survey, locale),
+        notices=open_notices_told(material.closures, material.survey, locale),
         change=change,
         plan=plan_of(material),
         opening_lines=opening_lines(material),

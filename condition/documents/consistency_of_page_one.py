@@ -160,14 +160,17 @@ def _closed(snapshot: Plain) -> Iterator[str]:
         },
         "what is shut now",
     )
-    notices = {(each["number"], each["area"]): each["finding"] for each in snapshot["notices"]}
     for entry in entries:
-        for here in entry["notices"]:
-            finding = notices.get((here["number"], here["area"]))
-            if finding is None:
-                yield f"danger {entry['code']}: its notice {here['number']} is not in the list"
-            elif finding and finding not in entry["findings"]:
-                yield f"notice {here['number']}: finding {finding} is of another danger"
+        there = [each for each in snapshot["notices"] if _is_of(each, entry)]
+        if entry["closed"] and not there:
+            yield f"danger {entry['code']}: what its notice closes is not in the list"
+
+
+def _is_of(notice: Plain, entry: Plain) -> bool:
+    """Whether a line of the list of notices says what stands at a danger."""
+    finding = min(entry["findings"], default=0)
+    same = (notice["number"], notice["finding"]) == (entry["notice"], finding)
+    return same and all(area.strip().rstrip(".") in notice["area"] for area in entry["closed"])
 
 
 def _windows(snapshot: Plain) -> Iterator[str]:

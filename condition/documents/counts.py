@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from django.utils.translation import gettext as _
 
-from condition.documents.reading import Material, open_notices
+from condition.documents.reading import Material
 from condition.documents.snapshot import Counts, Named, OpeningEntry
 from condition.models import Area, AreaClosure, Danger
 from condition.models.choices import Outcome
@@ -17,6 +17,7 @@ def count_up(material: Material) -> Counts:
     """Return the report's counts. Every opening is in exactly one of the three."""
     standings = [standing(opening, material) for opening in material.openings]
     building = material.survey.building
+    shut = AreaClosure.objects.standing().filter(danger__building=building)
     return Counts(
         openings=len(standings),
         openings_looked_at=standings.count(LOOKED_AT),
@@ -27,12 +28,8 @@ def count_up(material: Material) -> Counts:
         ),
         findings=len(material.in_order),
         dangers=Danger.objects.filter(building=building).not_ended().count(),
-        areas_shut=Area.objects.filter(
-            building=building, closures__in=AreaClosure.objects.standing()
-        )
-        .distinct()
-        .count(),
-        notices=open_notices(building.pk).count(),
+        areas_shut=Area.objects.filter(closures__in=shut).distinct().count(),
+        notices=Danger.objects.filter(closures__in=shut).distinct().count(),
         photographs=sum(len(of_one) for of_one in material.photographs.values()),
         photographs_damaged=material.damaged,
     )

@@ -14,7 +14,8 @@ from condition.documents.danger_words import (
     held_words,
     measure_of,
 )
-from condition.documents.first_page import DangerEntry, NoticeHere, Task
+from condition.documents.first_page import DangerEntry, Task
+from condition.documents.notices import notice_number
 from condition.documents.reading import Material
 from condition.documents.snapshot import Terms
 from condition.documents.terms import due_on
@@ -46,15 +47,13 @@ class DangerEntries:
 
     def _is_spoken_of(self, danger: Danger) -> bool:
         material, key = self.material, danger.pk
-        return (
-            any(finding.danger_id == key for finding in material.in_order)
-            or any(closure.danger_id == key for closure in material.closures)
-            or any(notice.finding.danger_id == key for notice in material.notices)
-        )
+        seen = any(finding.danger_id == key for finding in material.in_order)
+        return seen or any(closure.danger_id == key for closure in material.closures)
 
     def _entry(self, danger: Danger, state: DangerState) -> DangerEntry:
         material = self.material
         findings = [each.number for each in material.in_order if each.danger_id == danger.pk]
+        closures = [each for each in material.closures if each.danger_id == danger.pk]
         urgency, judged_on = self._judged(danger, state)
         return DangerEntry(
             id=str(danger.pk),
@@ -80,12 +79,8 @@ class DangerEntries:
             judged_on=judged_on.isoformat(),
             tasks=list(self._tasks(danger, state, due_on(self.terms, urgency, judged_on))),
             findings=findings,
-            notices=[
-                NoticeHere(notice.number, notice.area.strip().rstrip("."))
-                for notice in material.notices
-                if notice.finding.danger_id == danger.pk
-            ],
-            closed=[each.area.name for each in material.closures if each.danger_id == danger.pk],
+            notice=notice_number(closures) if closures else "",
+            closed=[each.area.name for each in closures],
         )
 
     def _judged(self, danger: Danger, state: DangerState) -> tuple[int, date]:

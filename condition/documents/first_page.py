@@ -18,14 +18,6 @@ class Task:
 
 
 @dataclass(frozen=True)
-class NoticeHere:
-    """A make-safe notice that stands open for a danger, and the area it closed."""
-
-    number: str
-    area: str
-
-
-@dataclass(frozen=True)
 class DangerEntry:
     """A danger as it stood at the report's moment: page one and the sections print this.
 
@@ -33,7 +25,8 @@ class DangerEntry:
     could come of it by the answers. standing, falls, under: values of `condition.compute.danger`.
     held_by: the kind of measure that holds it, "" where nothing recorded does. urgency and
     judged_on: the class, and the day it was given, that the last day of its repair follows from.
-    findings: of this survey. closed: the areas that stand closed for it.
+    findings: of this survey. closed, notice: the areas that stand closed
+    for it, and the number of the notice that says so.
     """
 
     id: str
@@ -59,7 +52,7 @@ class DangerEntry:
     judged_on: str
     tasks: list[Task]
     findings: list[int]
-    notices: list[NoticeHere]
+    notice: str
     closed: list[str]
 
 

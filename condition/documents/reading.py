@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Prefetch
 
 from condition.compute.danger.state import DangerState
 from condition.documents.danger_words import pressing
@@ -18,7 +18,6 @@ from condition.models import (
     Danger,
     Finding,
     Inspection,
-    MakeSafeNotice,
     Photograph,
     ReportTerms,
     SubjectAssessment,
@@ -52,7 +51,6 @@ class Material:
     judged: Judged
     dangers: list[tuple[Danger, DangerState]]
     closures: list[AreaClosure]
-    notices: list[MakeSafeNotice]
     terms: ReportTerms | None
     figures: Figures
 
@@ -119,7 +117,6 @@ def gather(survey: Survey, judge: Judging, moment: datetime) -> Material:
         judged=judge(survey, list(findings), figures),
         dangers=_dangers(survey, moment),
         closures=_closures(survey),
-        notices=_open_notices(survey),
         terms=ReportTerms.objects.in_force(survey.building).first(),
         figures=figures,
     )
@@ -140,24 +137,10 @@ def _dangers(survey: Survey, moment: datetime) -> list[tuple[Danger, DangerState
 
 
 def _closures(survey: Survey) -> list[AreaClosure]:
-    standing = AreaClosure.objects.standing().filter(danger__building=survey.building_id)
-    return list(standing.select_related("area").order_by("closed_at", "id"))
-
-
-def open_notices(building: UUID) -> QuerySet[MakeSafeNotice]:
-    """Return a building's notices that nobody has signed reopened, the newest version of each."""
-    return MakeSafeNotice.objects.filter(
-        building=building, reopening__isnull=True, superseded_by__isnull=True
-    )
-
-
-def _open_notices(survey: Survey) -> list[MakeSafeNotice]:
+    """The areas of the building that stand closed, whatever survey saw the danger."""
+    rows = AreaClosure.objects.standing().for_list()
     return list(
-        open_notices(survey.building_id)
-        .select_related(
-            "finding__kind", "finding__opening", "finding__panel", "finding__attached_item"
-        )
-        .order_by("dated", "number")
+        rows.filter(danger__building=survey.building_id).prefetch_related("danger__findings")
     )
 
 

@@ -187,7 +187,8 @@ class Advice:
 
 @dataclass(frozen=True)
 class OpenNotice:
-    """A make-safe notice that nobody has signed off; `finding` is 0 for an older survey's."""
+    """Areas that stand closed for one danger, since when, and the notice that says so, or that it
+    is being printed; `finding` is 0 where this survey did not see the danger."""
 
     number: str
     day_words: str
@@ -265,8 +266,8 @@ class OpeningLine:
 class Counts:
     """Every number the report gives of itself.
 
-    dangers: those that nobody ended; areas_shut: areas that stand closed; notices: open ones. The
-    database counted these three itself, apart from what the report lists.
+    dangers: those that nobody ended; areas_shut: areas that stand closed; notices: dangers that
+    some are closed for. The database counted these three itself, apart from what is listed.
     """
 
     openings: int

@@ -8,7 +8,7 @@ from django.utils.translation import gettext_lazy, ngettext
 
 from condition.compute.comparing import State
 from condition.documents.snapshot import ClassMark
-from condition.models import Finding, Inspection, Photograph, SubjectAssessment
+from condition.models import Danger, Finding, Inspection, Photograph, SubjectAssessment
 from condition.models.choices import (
     AmountUnit,
     ConditionClass,
@@ -37,12 +37,13 @@ STATE_WORDS = {
 }
 
 
-def subject_of(row: Finding | Inspection) -> str:
-    """Return `nII 3b`, or `nV, dedication plaque P1` where the subject is an attached item."""
+def subject_of(row: Finding | Inspection | Danger) -> str:
+    """Return `nII 3b`, or `nV, dedication plaque P1` where the subject is an attached item; of a
+    danger also what it is in words."""
     item = row.attached_item
-    if item:
+    if item and row.opening:
         return f"{row.opening.number}, {str(item.get_kind_display()).lower()} {item.number}"
-    return row.subject_label
+    return row.label if isinstance(row, Danger) else row.subject_label
 
 
 def place_of(finding: Finding) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any, Final, cast
 from uuid import UUID
 
+from crispy_forms.layout import Layout
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
@@ -129,7 +130,10 @@ class DangerForm(RecordedForm):
     class Meta:
         model = Danger
         fields = ["source", "kind", "opening", "what", "place", "side", "opened_on", "note"]
-        widgets = {"opened_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
+        widgets = {
+            "opened_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+            "note": forms.Textarea(attrs={"rows": 3}),
+        }
 
     def __init__(self, *args: Any, building: Building, **kwargs: Any) -> None:
         self.building = building
@@ -146,6 +150,10 @@ class DangerForm(RecordedForm):
         self.fields["part"].choices = part_choices(openings, None, only=False)
         told = [each for each in DangerSource.choices if each[0] != DangerSource.SURVEY]
         self.fields["source"].choices = told
+
+    def layout(self) -> Layout:
+        where = ("opening", "part", "what", "place", "side")
+        return Layout("source", "kind", *where, "answer", "opened_on", "note")
 
     def problems(self, cleaned: Mapping[str, Any]) -> Iterable[Problem]:
         part = read_part(cleaned.get("part") or "")

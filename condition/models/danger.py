@@ -1,10 +1,10 @@
-"""Dangers of a building, all that was said and done about each, and the areas closed for them."""
+"""Dangers of a building, and all that was said and done about each."""
 
 from datetime import date
 from typing import Self
 
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
@@ -12,11 +12,9 @@ from condition.compute.danger.facts import Act, DangerFacts
 from condition.compute.danger.state import DangerState, state_of
 from condition.models.choices import (
     ActKind,
-    ClosureEndKind,
     DangerEnd,
     DangerSource,
     FallAnswer,
-    HowKnown,
     MeasureFixedTo,
     MeasureTaken,
     SeenFrom,
@@ -28,7 +26,6 @@ from condition.models.vocabulary import FindingKind
 from sites.models.building import Building
 from sites.models.fields import (
     Evidence,
-    not_blank,
     one_of,
     one_of_or_none,
     sent_digest,
@@ -272,106 +269,3 @@ class DangerAct(Evidence):
         kind = str(self.get_measure_display())
         held = f"{kind}, {str(self.get_fixed_to_display()).lower()}" if self.fixed_to else kind
         return self.because.strip().rstrip(".") or held
-
-
-class Area(Evidence):
-    """A part of a building that can be closed to people: a pew, a porch, a path."""
-
-    building = models.ForeignKey(Building, models.PROTECT, related_name="areas")
-    name = models.CharField(_("area"), max_length=240)
-
-    class Meta:
-        ordering = ["name"]
-        constraints = [
-            models.UniqueConstraint(
-                fields=["building", "name"],
-                name="area_once_a_building",
-                violation_error_message=_("This building has an area of that name."),
-            ),
-            not_blank("area", "name"),
-        ]
-
-    def __str__(self) -> str:
-        return self.name
-
-
-class AreaClosureQuerySet(models.QuerySet["AreaClosure"]):
-    def standing(self) -> Self:
-        """Those that nobody reopened or withdrew."""
-        return self.filter(closure_end__isnull=True)
-
-
-class AreaClosure(Evidence):
-    """An area closed for a danger: from the moment it is recorded, printed on a notice or not."""
-
-    danger = models.ForeignKey(Danger, models.PROTECT, related_name="closures")
-    area = models.ForeignKey(Area, models.PROTECT, related_name="closures")
-    closed_at = models.DateTimeField(_("closed since"))
-
-    objects = AreaClosureQuerySet.as_manager()
-
-    class Meta:
-        ordering = ["closed_at", "id"]
-
-    def __str__(self) -> str:
-        return f"{self.area} closed for {self.danger}"
-
-
-class ClosureEnd(Evidence):
-    """An area reopened by two people, or its notice withdrawn by who wrote it. Frozen."""
-
-    closure = models.OneToOneField(AreaClosure, models.PROTECT, related_name="closure_end")
-    kind = models.CharField(_("how"), max_length=10, choices=ClosureEndKind.choices)
-    day = models.DateField(_("on"))
-    safe_by = models.CharField(_("who says that it is safe"), max_length=160, blank=True)
-    safe_trade = models.CharField(_("trade"), max_length=12, choices=TradeOf.choices, blank=True)
-    how_known = models.CharField(
-        _("how that is known"), max_length=12, choices=HowKnown.choices, blank=True
-    )
-    reopened_by = models.CharField(_("who reopens it"), max_length=160, blank=True)
-    authority = models.CharField(_("with what authority"), max_length=160, blank=True)
-    because = models.CharField(_("what was done, or why"), max_length=400)
-
-    class Meta:
-        constraints = [
-            one_of("closureend", "kind", ClosureEndKind),
-            one_of_or_none("closureend", "safe_trade", TradeOf),
-            one_of_or_none("closureend", "how_known", HowKnown),
-            not_blank("closureend", "because"),
-            models.CheckConstraint(
-                condition=~Q(kind=ClosureEndKind.REOPENED)
-                | ~Q(safe_by="")
-                & ~Q(reopened_by="")
-                & ~Q(authority="")
-                & ~Q(how_known="")
-                & ~Q(safe_by=F("reopened_by")),
-                name="closure_end_takes_two",
-                violation_error_message=_("Reopening takes two different people."),
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.closure} {self.get_kind_display()} {self.day}"
-
-
-class Incident(Evidence):
-    """Something that did fall: what, who saw it, who was hurt, who must be told."""
-
-    building = models.ForeignKey(Building, models.PROTECT, related_name="incidents")
-    danger = models.ForeignKey(
-        Danger, models.PROTECT, related_name="incidents", null=True, blank=True
-    )
-    day = models.DateField(_("when"))
-    what_fell = models.CharField(_("what fell, and from where"), max_length=400)
-    seen_by = models.CharField(_("who saw it"), max_length=240, blank=True)
-    hurt = models.CharField(
-        _("who was hurt"), max_length=240, blank=True, help_text=_("Nobody; or who, and how.")
-    )
-    must_be_told = models.CharField(_("who must be told"), max_length=240, blank=True)
-
-    class Meta:
-        ordering = ["-day", "-id"]
-        constraints = [not_blank("incident", "what_fell")]
-
-    def __str__(self) -> str:
-        return f"{self.day}: {self.what_fell}"

@@ -8,6 +8,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from condition.models.choices import Alike, PhotographState
+from condition.models.danger import Danger
 from condition.models.finding import Finding, shown_by
 from condition.models.survey import Survey
 from sites.models.building import Building
@@ -16,6 +17,12 @@ from sites.models.opening import Opening
 
 
 class PhotographQuerySet(models.QuerySet["Photograph"]):
+    def of_danger(self, danger: Danger) -> Self:
+        """Those that show a danger, by its findings or by what was done about it; newest first."""
+        shows = models.Q(findings__danger=danger) | models.Q(danger_acts__danger=danger)
+        keys = Photograph.objects.filter(shows).values("pk")
+        return self.filter(pk__in=keys).order_by("-received_at", "-id")
+
     def with_renditions(self) -> Self:
         return self.prefetch_related("renditions")
 

@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from condition.models.choices import HotWork, MeansOfAccess, Suspect
+from condition.models.danger import Danger
 from condition.models.finding import Finding
 from condition.models.survey import Survey
 from sites.models.building import Building
@@ -15,7 +16,6 @@ from sites.models.choices import DocumentKind
 from sites.models.documents import FrozenDocument
 from sites.models.fields import (
     Evidence,
-    UUIDModel,
     length_constraint,
     length_mm,
     length_typed,
@@ -25,13 +25,18 @@ from sites.models.fields import (
 
 
 class MakeSafeNotice(FrozenDocument):
-    """A danger told in writing, at once. Frozen; open until somebody signs the area reopened."""
+    """A danger told in writing, at once, with the areas that stand closed for it. Frozen.
+
+    finding: the sighting it tells of; null where the danger was told without a survey.
+    """
 
     kind = DocumentKind.MAKE_SAFE
-    subject = "finding"
+    subject = "danger"
 
-    finding = models.ForeignKey(Finding, models.PROTECT, related_name="notices")
-    area = models.CharField(_("area closed"), max_length=240)
+    danger = models.ForeignKey(Danger, models.PROTECT, related_name="notices")
+    finding = models.ForeignKey(
+        Finding, models.PROTECT, related_name="notices", null=True, blank=True
+    )
 
     class Meta(FrozenDocument.Meta):
         verbose_name = _("make-safe notice")
@@ -41,30 +46,8 @@ class MakeSafeNotice(FrozenDocument):
 
     def held_twice(self) -> Iterator[tuple[str, object, object]]:
         yield from super().held_twice()
-        yield "finding", str(self.finding_id), self.printed("danger", "finding")
-        yield "area", self.area, self.printed("made_safe", "area")
-
-
-class NoticeReopening(UUIDModel):
-    """Somebody signed that the area of a notice may be used again, and why. Frozen."""
-
-    notice = models.OneToOneField(MakeSafeNotice, models.PROTECT, related_name="reopening")
-    signed_by = models.CharField(_("signed by"), max_length=160)
-    authority = models.CharField(_("with what authority"), max_length=160)
-    because = models.CharField(_("what was done"), max_length=400)
-    reopened_on = models.DateField(_("reopened on"))
-    recorded_by = models.ForeignKey("sites.User", models.PROTECT, related_name="+")
-    recorded_at = models.DateTimeField(auto_now_add=True)
-
-    class Meta:
-        constraints = [
-            not_blank("noticereopening", "signed_by"),
-            not_blank("noticereopening", "authority"),
-            not_blank("noticereopening", "because"),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.notice} {self.reopened_on}"
+        yield "danger", str(self.danger_id), self.printed("danger", "id")
+        yield "finding", str(self.finding_id or ""), self.printed("danger", "finding")
 
 
 class SafetySheet(Evidence):

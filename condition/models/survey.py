@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from condition.models.choices import Outcome, SeenFrom, Side
+from condition.models.danger import Danger
 from sites.models.building import Building
 from sites.models.fields import (
     Evidence,
@@ -22,9 +23,10 @@ from sites.models.fields import (
 class SurveyQuerySet(models.QuerySet["Survey"]):
     def for_list(self) -> Self:
         """Load what a row of a list of surveys reads."""
+        still_open = Q(findings__danger__in=Danger.objects.not_ended())
         counted = self.annotate(
             finding_count=Count("findings", distinct=True),
-            hazard_count=Count("findings", filter=Q(findings__hazard=True), distinct=True),
+            hazard_count=Count("findings__danger", filter=still_open, distinct=True),
             report_count=Count("reports", distinct=True),
         )
         # Django leaves the usual order out where rows are counted.

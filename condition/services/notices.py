@@ -1,147 +1,138 @@
-"""Make-safe notices: issued at once by a worker, open until somebody signs the area reopened."""
+"""Make-safe notices: what they close is closed as they are asked for, then a worker prints."""
 
 import logging
 import tempfile
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
 from uuid import UUID
 
 from django.db import transaction
-from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
+from condition.compute.danger.acts import ActData
+from condition.compute.danger.facts import Act, Falls
 from condition.documents.images import fetch_copies
 from condition.documents.make_safe.build import NoticeWords, build_snapshot
 from condition.documents.make_safe.layout import notice_html, settings_to_try
-from condition.models import Finding, MakeSafeNotice, NoticeReopening
+from condition.models import AreaClosure, Danger, Finding, MakeSafeNotice, Photograph
 from condition.models.choices import PhotographState
 from condition.services.photographs import prepare_photograph
+from condition.services.recording.closures import close_areas, why_not_closed
+from condition.services.recording.dangers import problems_of, record_act
+from condition.services.recording.sending import digest_of
 from condition.services.whole_photographs import read_photograph
-from sites.errors import JobFailedError, SaddlebarError
+from sites.errors import JobFailedError
 from sites.jobs import Progress, ask_for
-from sites.models import Building, DocumentNumber, Job, Studio, User
+from sites.keys import uuid7_from
+from sites.models import DocumentNumber, Job, User
 from sites.models.choices import DocumentKind
 from sites.models.job import JobState
 from sites.printing import Printed
+from sites.rules.actor import acting_as
 from sites.services.issuing import Draft, freeze, print_draft
 from sites.services.numbers import next_version, reserve_number, today_at
+from sites.services.recording import NotRecordedError, Problem, raise_for
 
 logger = logging.getLogger(__name__)
 
 TASK: Final = "issue_notice"
 STEPS: Final = 3
+# What a measure calls what the notice asks for under another name.
+BOXES: Final = {"day": "done_on", "because": "done"}
 
 
-class NoticeError(SaddlebarError):
-    """A notice that cannot be issued, in the user's words."""
+def next_notice_version(danger: Danger) -> int:
+    """Return the version that the danger's next notice will have."""
+    return next_version(DocumentKind.MAKE_SAFE, danger.pk)
 
 
-class ReopeningError(SaddlebarError):
-    """A reopening that cannot stand; `box` is the box of the form it belongs to."""
-
-    def __init__(self, message: str, box: str | None = None) -> None:
-        super().__init__(message)
-        self.box = box
-
-
-def open_rows() -> QuerySet[MakeSafeNotice]:
-    """Return the notices whose area nobody has signed reopened, the newest first.
-
-    Of a notice issued anew the last version counts.
-    """
-    return (
-        MakeSafeNotice.objects.filter(superseded_by__isnull=True, reopening__isnull=True)
-        .select_related(
-            "building",
-            "finding__kind",
-            "finding__opening",
-            "finding__panel",
-            "finding__attached_item",
-            "finding__survey",
-        )
-        .defer("snapshot")
-        .order_by("-issued_at")
-    )
-
-
-def open_notices(where: Building | Studio) -> QuerySet[MakeSafeNotice]:
-    """Return the open notices of a building, or of all a studio looks after."""
-    if isinstance(where, Building):
-        return open_rows().filter(building=where)
-    return open_rows().filter(studio=where)
-
-
-def open_notices_for(user: User) -> QuerySet[MakeSafeNotice]:
-    """Return the open notices at every building the user may read."""
-    return open_rows().filter(building__in=Building.objects.open_to(user))
-
-
-def next_notice_version(finding: Finding) -> int:
-    """Return the version that the finding's next notice will have."""
-    return next_version(DocumentKind.MAKE_SAFE, finding.pk)
-
-
-def open_job(finding: Finding) -> Job | None:
-    """Return the job that is printing the finding's next notice, or failed at it; None for none."""
-    key = job_key(finding, next_notice_version(finding))
+def open_job(danger: Danger) -> Job | None:
+    """Return the job that is printing the danger's next notice, or failed at it; None for none."""
+    key = job_key(danger, next_notice_version(danger))
     return Job.objects.filter(key=key).select_related("asked_by").first()
 
 
-def job_key(finding: Finding, version: int) -> str:
-    return f"{TASK}:{finding.pk}:{version}"
+def job_key(danger: Danger, version: int) -> str:
+    return f"{TASK}:{danger.pk}:{version}"
 
 
-@transaction.atomic
-def ask_for_notice(finding: Finding, words: NoticeWords, version: int, user: User) -> Job:
-    """Return the job that issues version `version` of the finding's notice; asked twice with the
-    same words, it is one job. What was done is noted on the finding where nothing stands yet.
+def why_no_notice(danger: Danger) -> str:
+    """Return why a danger gets no notice, in the user's words; "" where it may have one."""
+    state = danger.state_on()
+    if state.end is not None:
+        return _("This danger has ended: a notice is of one that is open.")
+    if state.falls == Falls.NO:
+        return _("It was judged that it cannot come down. Answer that again first.")
+    return ""
 
-    Raises NoticeError where the finding is no danger, and where that version is being issued, or
-    has been, with other words.
+
+def ask_for_notice(danger: Danger, words: NoticeWords, version: int, user: User) -> Job:
+    """Return the job that issues version `version` of a danger's notice; asked twice with the
+    same words, it is one job.
+
+    From now on its areas stand closed, and what was done is a measure of the danger, whether the
+    notice gets printed or not. Raises NotRecordedError with all problems; also where that version
+    is being issued, or has been, with other words.
     """
-    held = Finding.objects.select_for_update().get(pk=finding.pk)
-    if not held.hazard:
-        raise NoticeError(_("This finding is not marked as able to hurt someone: say that first."))
-    said = words.as_dict()
-    there = Job.objects.filter(key=job_key(finding, version)).first()
-    if there is not None and there.arguments["words"] != said:
-        if there.state != JobState.FAILED:
-            raise NoticeError(
-                _(
-                    "A notice of this danger is being issued, or has just been, in other words. "
-                    "Read it; then issue it again if something must be added."
-                )
-            )
-        there.arguments = there.arguments | {"words": said}
-        there.save(update_fields=["arguments"])
-    return ask_for(
-        finding.survey.building.studio,
-        TASK,
-        job_key(finding, version),
-        user,
-        finding=str(finding.pk),
-        version=version,
-        asked_by=str(user.pk),
-        words=said,
-    )
+    with transaction.atomic(), acting_as(str(user.pk)):
+        held = Danger.objects.select_for_update(of=("self",)).with_facts().get(pk=danger.pk)
+        asked = words.as_dict()
+        there = Job.objects.filter(key=job_key(held, version)).first()
+        failed = there is not None and there.state == JobState.FAILED
+        if there is not None and not failed and there.arguments["words"] != asked:
+            raise NotRecordedError([Problem("", _another())])
+        if there is None or failed:
+            raise_for(problems_of_notice(held, words))
+            close_areas(held, words.areas, words.new_area, words.closed_at, version)
+            _record_measure(held, words, user)
+        if there is not None and failed:
+            there.arguments = there.arguments | {"words": asked}
+            there.save(update_fields=["arguments"])
+        return ask_for(
+            held.building.studio,
+            TASK,
+            job_key(held, version),
+            user,
+            danger=str(held.pk),
+            version=version,
+            asked_by=str(user.pk),
+            words=asked,
+        )
+
+
+def problems_of_notice(danger: Danger, words: NoticeWords) -> list[Problem]:
+    """Return all that is wrong with what is to be issued of a danger."""
+    if reason := why_no_notice(danger):
+        return [Problem("", reason)]
+    problems = why_not_closed(danger, words.areas, words.new_area, words.closed_at)
+    measure = problems_of(_measure(danger, words), danger)
+    return problems + [replace(each, field=BOXES.get(each.field, each.field)) for each in measure]
 
 
 def issue_notice(
-    finding: Finding, version: int, words: NoticeWords, user: User, progress: Progress
+    danger: Danger, version: int, words: NoticeWords, user: User, progress: Progress
 ) -> MakeSafeNotice:
-    """Issue version `version` of the finding's notice; issued already, it is returned as it is.
+    """Issue version `version` of a danger's notice; issued already, it is returned as it is.
 
     May be run again after a crash at any point: the number is found again, and one row at most
-    is ever inserted. Raises PrintError in the user's words.
+    is ever inserted. Raises PrintError in the user's words, and JobFailedError where no area
+    stands closed any more.
     """
-    if issued := finding.notices.filter(version=version).first():
+    if issued := danger.notices.filter(version=version).first():
         return issued
-    number = _reserve(finding, user)
-    before = finding.notices.filter(version=number.version - 1).first()
+    closures = list(AreaClosure.objects.standing().for_list().filter(danger=danger))
+    if not closures:
+        raise JobFailedError(
+            _("Every area was opened again before the notice was printed: nothing is closed.")
+        )
+    number = _reserve(danger, user)
+    before = danger.notices.filter(version=number.version - 1).first()
     progress.step(1, STEPS, _("Preparing the photograph"))
-    _prepare(finding, words.photograph)
-    snapshot = build_snapshot(finding, words, number, before)
+    _prepare(danger, words.photograph)
+    finding = latest_sighting(danger)
+    snapshot = build_snapshot(danger, finding, closures, words, number, before)
     with tempfile.TemporaryDirectory(prefix="notice-") as folder:
         progress.step(2, STEPS, _("Printing"))
         draft, printed = print_on_one_page(snapshot, _images(snapshot, Path(folder)))
@@ -149,12 +140,12 @@ def issue_notice(
     notice = freeze(
         MakeSafeNotice,
         number=number,
-        building=finding.survey.building,
+        building=danger.building,
         supersedes=before,
         draft=draft,
         printed=printed,
+        danger=danger,
         finding=finding,
-        area=words.area,
     )
     logger.info("make-safe notice %s issued", notice.pk)
     return notice
@@ -174,17 +165,14 @@ def print_on_one_page(snapshot: dict[str, Any], images: dict[str, Path]) -> tupl
 
 
 def do_issue_notice(job: Job, progress: Progress) -> dict[str, Any]:
-    """The task: arguments are the finding's key, the version, who asked and what was typed."""
+    """The task: arguments are the danger's key, the version, who asked and what was typed."""
     asked = job.arguments
-    rows = Finding.objects.select_related(
-        "survey__building__studio", "kind", "opening", "panel", "attached_item"
-    )
-    finding = rows.filter(pk=UUID(asked["finding"])).first()
-    if finding is None:
-        raise JobFailedError(_("The finding is no longer there."))
+    danger = Danger.objects.with_facts().filter(pk=UUID(asked["danger"])).first()
+    if danger is None:
+        raise JobFailedError(_("The danger is no longer there."))
     user = User.objects.get(pk=UUID(asked["asked_by"]))
     words = NoticeWords.from_dict(asked["words"])
-    notice = issue_notice(finding, asked["version"], words, user, progress)
+    notice = issue_notice(danger, asked["version"], words, user, progress)
     return {
         "notice": str(notice.pk),
         "url": notice.get_absolute_url(),
@@ -192,48 +180,58 @@ def do_issue_notice(job: Job, progress: Progress) -> dict[str, Any]:
     }
 
 
-@transaction.atomic
-def reopen(notice: MakeSafeNotice, reopening: NoticeReopening, user: User) -> NoticeReopening:
-    """Record that somebody signed the area of a notice reopened. The row is frozen.
-
-    Raises ReopeningError for a notice that is not open, and for a day before the notice's or
-    after today.
-    """
-    # Two may sign at once: the second waits here for the first, and is then told.
-    held = MakeSafeNotice.objects.select_for_update().get(pk=notice.pk)
-    if MakeSafeNotice.objects.filter(supersedes=held).exists():
-        raise ReopeningError(_("A newer version of this notice stands: sign that one."))
-    if NoticeReopening.objects.filter(notice=held).exists():
-        raise ReopeningError(_("The area of this notice has been signed reopened already."))
-    if reopening.reopened_on < held.dated:
-        raise ReopeningError(_("The area was not closed yet on that day."), "reopened_on")
-    if reopening.reopened_on > today_at(notice.building):
-        raise ReopeningError(_("That day is still to come."), "reopened_on")
-    reopening.notice, reopening.recorded_by = held, user
-    reopening.save(force_insert=True)
-    logger.info("make-safe notice %s reopened", notice.pk)
-    return reopening
+def latest_sighting(danger: Danger) -> Finding | None:
+    """Return the newest finding of a danger; None where it was told without a survey."""
+    rows = danger.findings.select_related(
+        "survey__building__studio", "kind", "opening", "panel", "attached_item"
+    )
+    return rows.order_by("-survey__day", "-pk").first()
 
 
-def _reserve(finding: Finding, user: User) -> DocumentNumber:
-    building = finding.survey.building
+def _another() -> str:
+    return _(
+        "A notice of this danger is being issued, or has just been, in other words. "
+        "Read it; then issue it again if something must be added."
+    )
+
+
+def _measure(danger: Danger, words: NoticeWords) -> ActData:
+    return ActData(
+        danger=danger.pk,
+        act=Act.MEASURE,
+        day=words.done_on,
+        measure=words.measure,
+        fixed_to=words.fixed_to,
+        because=words.done,
+        placed=words.placed,
+        holder=words.holder,
+    )
+
+
+def _record_measure(danger: Danger, words: NoticeWords, user: User) -> None:
+    """Keep what was done with the danger. The same again, on a later version, is the same act."""
+    data = _measure(danger, words)
+    record_act(data, uuid7_from(danger.pk, digest_of(data).encode()), user)
+
+
+def _reserve(danger: Danger, user: User) -> DocumentNumber:
+    building = danger.building
     return reserve_number(
         studio=building.studio,
         kind=DocumentKind.MAKE_SAFE,
-        subject=finding.pk,
+        subject=danger.pk,
         dated=today_at(building),
         user=user,
     )
 
 
-def _prepare(finding: Finding, key: UUID | None) -> None:
+def _prepare(danger: Danger, key: UUID | None) -> None:
     """Make the copies of a photograph that came with the notice a moment ago, or are lost.
 
     A photograph that is damaged stops no notice: the notice says so.
     """
-    if key is None:
-        return
-    photograph = finding.photographs.filter(pk=key).select_related("building").first()
+    photographs = Photograph.objects.of_danger(danger).select_related("building")
+    photograph = photographs.filter(pk=key).first() if key else None
     if photograph is None:
         return
     if photograph.state == PhotographState.RECEIVED:

@@ -14,6 +14,7 @@ from condition.compute.comparing import State
 from condition.compute.state_marks import SHAPES
 from condition.documents.words import STATE_WORDS, extent_of
 from condition.models import Finding, Photograph, Survey
+from condition.services.closures import closed_at
 from condition.services.comparing import (
     Comparison,
     EarlierSurvey,
@@ -84,6 +85,7 @@ def survey_compare(request: AppRequest, key: UUID) -> HttpResponse:
         "building": shown.building,
         "choices": choices,
         "other": other,
+        "closed": closed_at(shown.building),
         "comparison": comparison,
         "counts": _counts(comparison) if comparison else [],
         "groups": _groups(request, shown, comparison) if comparison else [],

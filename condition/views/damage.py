@@ -16,6 +16,7 @@ from condition.compute.rectify.homography import RectifyError
 from condition.compute.strokes import StrokeError
 from condition.models import Finding, FindingMark, Photograph
 from condition.models.finding import FindingQuerySet
+from condition.services.closures import closed_at
 from condition.services.extents import working_of
 from condition.services.marks import figured_on_elevation, figured_on_photograph, marks_of
 from condition.services.rectifying import limits_of, measured
@@ -61,6 +62,7 @@ def damage_map(request: AppRequest, key: UUID, opening_key: UUID) -> HttpRespons
         "survey_name": survey_name(survey),
         "building": survey.building,
         "opening": opening,
+        "closed": closed_at(opening),
         "board": board,
         "rows": _figures(on_elevation, board, units),
         "pictures": marked_pictures(marks, units),

@@ -4,8 +4,10 @@ from typing import Any, Final
 from uuid import UUID
 
 from django.http import Http404, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.functional import Promise
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -15,16 +17,19 @@ from condition.documents.danger_words import end_words
 from condition.forms.dangers import ActForm, DangerForm
 from condition.models import Danger, Survey
 from condition.models.danger_facts import studio_row_of
+from condition.services.closures import closed_at, names_of
 from condition.services.dangers import line_of, lines_of
+from condition.views.notices import notices_of_danger
 from sites.access import abilities_at, building_for
 from sites.compute.roles import SURVEY
 from sites.documents.words import locale_of
-from sites.hooks import Section
+from sites.hooks import Action, Section
 from sites.models import AttachedItem, Building, Opening, Panel
 from sites.views.form_page import form_page
 from sites.web import AppRequest
 
 ORDER: Final = 5
+REPORTED: Final = 30
 # The acts as they stand in addresses, with what their page and its button are called.
 ACTS: Final[dict[str, tuple[Act, str | Promise, str | Promise]]] = {
     "answer": (Act.ANSWER, _("Can it come down?"), _("Keep the answer")),
@@ -50,6 +55,10 @@ def danger(request: AppRequest, key: UUID) -> HttpResponse:
         "acts": acts.order_by("-received_at", "-id"),
         "sightings": shown.findings.select_related("survey", "kind").order_by("-survey__day"),
         "may_survey": SURVEY in abilities_at(request.user, shown.building),
+        "closed": closed_at(shown),
+        "incidents": shown.incidents.all(),
+        "incident_url": reverse("condition:incident-add", args=[shown.building_id]),
+        "told": notices_of_danger(request, shown),
     }
     return render(request, "condition/danger.html", context)
 
@@ -67,7 +76,7 @@ def danger_act(request: AppRequest, key: UUID, act: str) -> HttpResponse:
         title=title,
         submit=submit,
         cancel_url=about.get_absolute_url(),
-        success_message=_("It is kept with the danger."),
+        success_message=_kept(about, kind),
         success_url=about.get_absolute_url(),
         template="condition/danger_act.html",
         building=about.building,
@@ -77,6 +86,15 @@ def danger_act(request: AppRequest, key: UUID, act: str) -> HttpResponse:
         row=studio_row_of(about),
         act=act,
     )
+
+
+def _kept(about: Danger, kind: Act) -> str | Promise:
+    """What is said once an act is kept; an end opens no area."""
+    closed = closed_at(about) if kind == Act.END else []
+    if not closed:
+        return _("It is kept with the danger.")
+    text = _("The danger has ended. Still closed, until it is reopened by itself: %s.")
+    return str(text) % names_of(closed)
 
 
 @require_http_methods(["GET", "POST"])
@@ -94,9 +112,24 @@ def danger_add(request: AppRequest, key: UUID) -> HttpResponse:
         success_message=_("It stands among the open dangers of the building."),
         success_url=f"{url}#dangers",
         building=building,
-        up_url=url,
-        up_text=building.name,
     )
+
+
+@require_safe
+def danger_where(request: AppRequest) -> HttpResponse:
+    """Ask at which building a danger was reported; where there is but one, go on at once."""
+    buildings = list(Building.objects.open_to(request.user, SURVEY).order_by("name", "pk"))
+    if len(buildings) == 1:
+        return redirect("condition:danger-add", buildings[0].pk)
+    return render(request, "condition/danger_where.html", {"buildings": buildings})
+
+
+def danger_action(request: AppRequest, building: Building) -> Action | None:
+    """A danger told by telephone needs no survey."""
+    if SURVEY not in abilities_at(request.user, building):
+        return None
+    url = reverse("condition:danger-add", args=[building.pk])
+    return Action(REPORTED, url, gettext("A danger was reported"))
 
 
 def building_dangers(request: AppRequest, building: Building) -> Section | None:

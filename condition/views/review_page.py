@@ -18,6 +18,7 @@ from condition.services.classes import (
     proposals_for,
     set_classes,
 )
+from condition.services.closures import closed_at
 from condition.services.continuing import offered
 from condition.services.issuing import why_not_ready
 from condition.views.classes import Mark, marks_of, shown_as
@@ -44,6 +45,7 @@ def survey_review(request: AppRequest, key: UUID) -> HttpResponse:
         "survey_name": survey_name(survey),
         "building": survey.building,
         "review": review,
+        "closed": closed_at(survey.building),
         "told": told,
         "may_issue": ISSUE_REPORTS in abilities_at(request.user, survey.building),
         **since_choice(survey),

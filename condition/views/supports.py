@@ -13,6 +13,7 @@ from condition.compute.supports.bar_drawing import draw_bars
 from condition.compute.supports.words import HISTORIC_BAR, IGNORED, SCREENING
 from condition.forms.supports import WindSiteForm
 from condition.models import WindSite
+from condition.services.closures import closed_at
 from condition.services.supports import Supports, pressure_at, supports_of, wind_site_of
 from condition.views.support_rows import (
     bar_row,
@@ -89,6 +90,7 @@ def opening_supports(request: AppRequest, key: UUID) -> HttpResponse:
     context = {
         "opening": opening,
         "building": opening.building,
+        "closed": closed_at(opening),
         "may_edit": EDIT_REGISTER in abilities_at(request.user, opening.building),
         "told": told,
         "summary": summary_of(told),

@@ -6,7 +6,15 @@ from typing import Any, cast
 from django.conf import settings
 
 from condition.documents.make_safe.build import NoticeWords
-from condition.models import Finding, FindingMark, ReportTerms, SafetySheet, Survey, WindSite
+from condition.models import (
+    Danger,
+    Finding,
+    FindingMark,
+    ReportTerms,
+    SafetySheet,
+    Survey,
+    WindSite,
+)
 from condition.services.notices import ask_for_notice
 from sites.compute.geometry.rings import Box
 from sites.compute.lengths import parse_length
@@ -68,4 +76,5 @@ def _draw(finding: Finding, mark: Told) -> None:
 
 
 def _issue(finding: Finding, words: NoticeWords, user: User) -> None:
-    run_now(ask_for_notice(finding, words, 1, user), WORKER)
+    danger = cast("Danger", finding.danger)
+    run_now(ask_for_notice(danger, words, 1, user), WORKER)

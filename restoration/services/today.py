@@ -12,8 +12,8 @@ from django.utils import timezone
 from condition.documents.danger_words import DangerLine
 from condition.models import Danger, Photograph, Survey
 from condition.models.choices import PhotographState
+from condition.services.closures import closed_for
 from condition.services.dangers import lines_of
-from condition.services.notices import open_notices_for
 from restoration.models import Estimate, Quote
 from restoration.models.choices import Decision
 from restoration.services.decisions import QuoteStatus, quote_status, standing_of
@@ -139,7 +139,7 @@ def failed_jobs(user: User) -> Rows:
 
 
 LISTS: Final[dict[str, Callable[[User], Rows]]] = {
-    "notices": open_notices_for,
+    "notices": closed_for,
     "dangers": open_dangers,
     "looks": looks_due,
     "surveys": surveys_under_way,

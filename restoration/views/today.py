@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_safe
 
 from restoration.services.today import TodayList, today_list, today_lists, with_days_left
-from sites.compute.roles import EDIT_REGISTER, roles_that_may
+from sites.compute.roles import EDIT_REGISTER, SURVEY, roles_that_may
 from sites.models import Building, User
 from sites.web import AppRequest
 
@@ -39,10 +39,15 @@ def today(request: AppRequest) -> HttpResponse:
     if name is not None:
         return _one_list(request, name)
     lists = [_shown(each) for each in today_lists(request.user)]
-    context = {"lists": lists}
+    context: dict[str, Any] = {"lists": lists, "may_report": _may_report(request.user)}
     if not lists:
         context |= _nothing_to_do(request.user)
     return render(request, "restoration/today.html", context)
+
+
+def _may_report(user: User) -> bool:
+    """Whether there is a building at which the user may record a danger that was reported."""
+    return Building.objects.open_to(user, SURVEY).exists()
 
 
 def _one_list(request: AppRequest, name: str) -> HttpResponse:

@@ -14,6 +14,8 @@ MENU = {
     "materials": "rate-books",
     "norms": "rate-books",
     "studio": "studio",
+    "class-rules": "studio",
+    "danger-rows": "studio",
     "patterns": "studio",
     "me": "me",
     "accounts": "me",

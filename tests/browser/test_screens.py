@@ -16,9 +16,10 @@ SCREENS = """
 from django.urls import reverse
 from datetime import datetime
 from condition.documents.make_safe.build import NoticeWords
-from condition.models import Finding
-from condition.services.notices import issue_notice
+from condition.models import Danger, Finding
+from condition.services.notices import ask_for_notice
 from restoration.models import RateBook
+from sites.jobs import run_now
 from sites.models import AttachedItem, VisitFolder
 from sites.services.proofs import issue_proof
 from tests.progress import UnwatchedProgress
@@ -30,12 +31,19 @@ plaques = AttachedItem.objects.filter(opening__building=b, kind='plaque')
 item = plaques.filter(fixings__isnull=False).first()
 user = b.studio.memberships.filter(building=None).first().user
 proof = item.proofs.first() or issue_proof(item, 1, user, UnwatchedProgress())
-finding = Finding.objects.filter(survey=s, hazard=True, photographs__isnull=False).first()
+finding = Finding.objects.filter(survey=s, danger__in=Danger.objects.not_ended(),
+    photographs__isnull=False).first()
+danger = finding.danger
 shown = Finding.objects.filter(survey=s, photographs__isnull=False)
 grown = shown.filter(kind__code='bowed-panel').first()
-words = NoticeWords('It hangs by one tab.', 'The pews below', 'Roped off.', 'The sexton.',
-    datetime(2026, 5, 12, 14, 30), finding.photographs.first().pk)
-notice = finding.notices.first() or issue_notice(finding, 1, words, user, UnwatchedProgress())
+words = NoticeWords(hazard='It hangs by one tab.', new_area='The pews below', done='Roped off.',
+    measure='kept clear', done_on=s.day, told='The sexton.',
+    closed_at=datetime(2026, 5, 12, 14, 30), photograph=finding.photographs.first().pk)
+if not danger.notices.exists():
+    run_now(ask_for_notice(danger, words, 1, user), 'test')
+notice = danger.notices.first()
+area = b.areas.first()
+incident = b.incidents.create(day=s.day, what_fell='A quarry', danger=danger)
 sheet = b.safety_sheets.create(title='Tabs of the plaque', day=s.day, access='ladder', lead=True,
     hot_work='iron', old_paint=True, nesting=True, people_below=True)
 estimate, quote = b.estimates.get(), b.quotes.get()
@@ -68,9 +76,20 @@ answer = {
     'survey-edit': at('condition:survey-edit', s), 'finding-add': at('condition:finding-add', s),
     'finding': at('condition:finding', finding),
     'finding-edit': at('condition:finding-edit', finding),
-    'notice-issue': at('condition:notice-issue', finding),
+    'danger': at('condition:danger', danger), 'danger-add': at('condition:danger-add', b),
+    'danger-answer': reverse('condition:danger-act', args=[danger.pk, 'answer']),
+    'danger-measure': reverse('condition:danger-act', args=[danger.pk, 'measure']),
+    'danger-end': reverse('condition:danger-act', args=[danger.pk, 'end']),
+    'danger-where': reverse('condition:danger-where'),
+    'danger-rows': reverse('condition:danger-rows'),
+    'danger-row-edit': at('condition:danger-row-edit', b.studio.danger_rows.first()),
+    'notice-issue': at('condition:notice-issue', danger),
     'notice': at('condition:notice', notice),
-    'notice-reopen': at('condition:notice-reopen', notice),
+    'danger-reopen': at('condition:danger-reopen', danger),
+    'danger-withdraw': at('condition:danger-withdraw', danger),
+    'areas': at('condition:areas', b), 'area-edit': at('condition:area-edit', area),
+    'incident-add': at('condition:incident-add', b),
+    'incident': at('condition:incident', incident),
     'safety-sheet-add': at('condition:safety-sheet-add', b),
     'safety-sheet': at('condition:safety-sheet', sheet),
     'safety-sheet-edit': at('condition:safety-sheet-edit', sheet),

@@ -11,13 +11,14 @@ import jsonschema
 import pytest
 
 from condition.documents.consistency import contradictions
-from condition.models import Area, AreaClosure, Finding, MakeSafeNotice
+from condition.models import Finding, MakeSafeNotice
 from condition.services import issuing
 from condition.services.issuing import (
     SCHEMA_FILE,
     ContradictoryReportError,
     refuse_contradictions,
 )
+from condition.services.recording.closures import close_areas
 from condition.services.report_snapshot import build_snapshot
 from sites.models.choices import DocumentKind
 from sites.services.numbers import reserve_number
@@ -41,15 +42,12 @@ def visit(files) -> Visit:
         studio=made.studio,
         building=made.building,
         issued_by=made.user,
+        danger=hazard.danger,
         finding=hazard,
-        area="Two pews below",
         **issued_fields("MS-2026-0001"),
     )
-    AreaClosure.objects.create(
-        danger=hazard.danger,
-        area=Area.objects.create(building=made.building, name="Two pews below"),
-        closed_at=dt.datetime(2026, 5, 12, 14, tzinfo=dt.UTC),
-    )
+    moment = dt.datetime(2026, 5, 12, 14, 30)
+    close_areas(hazard.danger, (), "Two pews below", moment, 1)
     # Of no finding of this survey: told by telephone.
     DangerFactory(
         building=made.building, kind=made.kinds["slipped-glass"], opening=made.openings["NII"]
@@ -137,7 +135,7 @@ UNCHECKED = {
         ("page_one.windows.1.by", "2030-01-01", "page one, group soon, the day"),
         ("openings.0.findings.0.state", "better", "each finding now"),
         ("openings.0.findings.0.hazard", True, "finding 6"),
-        ("notices.0.finding", 2, "of another danger"),
+        ("notices.0.finding", 2, "is not in the list"),
     ],
 )
 def test_a_planted_error_is_named_by_its_place(snapshot, place, wrong, told):
@@ -231,9 +229,7 @@ PLANTED: dict[str, Callable[[dict], Any]] = {
     "windows of dangers swapped": swap("opening"),
     "findings of dangers swapped": swap("findings"),
     "an open notice missing": lambda data: data["notices"].clear(),
-    "a notice missing at its danger": lambda data: held(data)["notices"].append(
-        {"number": "MS-1", "area": "Everywhere"}
-    ),
+    "another notice at its danger": lambda data: held(data).update(notice="MS-1"),
     "a closure missing": lambda data: data["page_one"]["shut"].clear(),
     "a closure missing at its danger": lambda data: held(data)["closed"].clear(),
     "the closed area changed": lambda data: data["page_one"]["shut"][0].update(area="One pew"),

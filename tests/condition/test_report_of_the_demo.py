@@ -78,7 +78,7 @@ def survey_of(django_db_setup, django_db_blocker, tmp_path_factory):
         adviser = "The building committee, and the diocesan adviser it asks"
         ReportTerms.objects.create(building=survey.building, short_years=1, relied_on_by=adviser)
         for dangerous in survey.findings.filter(number__in=(33, 44)):
-            unprinted_notice(dangerous, user)
+            unprinted_notice(dangerous.danger, user)
         for paper in ("Letter", "A4"):
             survey.building.paper = paper
             number = DocumentNumber(

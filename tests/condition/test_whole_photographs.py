@@ -25,7 +25,13 @@ from sites.services.issuing import Draft
 from tests.condition.pictures import jpeg, quarters
 from tests.condition.recorded import receive_photograph
 from tests.condition.safety.dangers import WORDS
-from tests.factories import FindingFactory, OpeningFactory, PhotographFactory, SurveyFactory
+from tests.factories import (
+    DangerFactory,
+    FindingFactory,
+    OpeningFactory,
+    PhotographFactory,
+    SurveyFactory,
+)
 
 pytestmark = pytest.mark.django_db
 BIG = quarters(size=(1000, 600))
@@ -261,15 +267,17 @@ def test_a_notice_is_issued_all_the_same_and_says_it(photograph, people, monkeyp
 
     monkeypatch.setattr(notices, "print_on_one_page", print_few_bytes)
     finding = photograph.findings.get()
-    finding.hazard = True
-    finding.save()
+    danger = DangerFactory(
+        building=photograph.building, opening=finding.opening, opened_on=WORDS.done_on
+    )
+    photograph.findings.update(danger=danger)
     if left:
         flip_a_byte(original(photograph))
     else:
         for path in original(photograph).parent.iterdir():
             path.unlink()
     words = replace(WORDS, photograph=photograph.pk)
-    job = run_now(ask_for_notice(finding, words, 1, people["surveyor"]), "test")
+    job = run_now(ask_for_notice(danger, words, 1, people["surveyor"]), "test")
     assert (job.state, job.problem) == ("done", "")
     snapshot = MakeSafeNotice.objects.get().snapshot
     if left:

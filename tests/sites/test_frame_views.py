@@ -46,7 +46,14 @@ def test_the_menu_offers_what_the_user_may_do(studio_owner, reader):
 
 @pytest.mark.parametrize(
     ("path", "entry"),
-    [("/", "today"), ("/openings/x/", "buildings"), ("/studio/", "studio"), ("/me/", "me")],
+    [
+        ("/", "today"),
+        ("/openings/x/", "buildings"),
+        ("/studio/", "studio"),
+        ("/class-rules/", "studio"),
+        ("/danger-rows/x/edit/", "studio"),
+        ("/me/", "me"),
+    ],
 )
 def test_the_menu_marks_where_one_is(path, entry):
     assert menu_here({"request": RequestFactory().get(path)}) == entry

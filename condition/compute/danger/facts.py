@@ -94,10 +94,8 @@ FLOOR: Final = "floor"
 FALLS_ORDER: Final = (Falls.NOW, Falls.COULD, Falls.NOT_JUDGED, Falls.NOT_ANSWERED, Falls.NO)
 UNDER_ORDER: Final = (Under.PEOPLE, Under.NOT_ANSWERED, Under.LET_IN, Under.NOBODY)
 # What somebody decided; the others say that nobody has.
-# Trades whose work and word is licensed: where these alone may judge, a surveyor's no is none.
-LICENSED: Final = frozenset(
-    {Trade.MASON, Trade.ENGINEER, Trade.ELECTRICIAN, Trade.LABORATORY, Trade.ECOLOGIST}
-)
+# Where these alone may judge, what a surveyor sees tells nothing: electricity, asbestos, droppings.
+NOT_TO_BE_SEEN: Final = frozenset({Trade.ELECTRICIAN, Trade.LABORATORY, Trade.ECOLOGIST})
 DECIDED: Final = frozenset({Falls.NOW, Falls.COULD, Falls.NO})
 
 
@@ -137,9 +135,9 @@ class DangerRow:
         return Trade.ANYONE in self.judges or trade in self.judges
 
     def may_answer_no(self, trade: Trade) -> bool:
-        """Whether somebody of a trade may say that it cannot come down; a surveyor may, but where
-        it takes a licensed trade."""
-        by_survey = trade == Trade.SURVEYOR and not self.judges <= LICENSED
+        """Whether somebody of a trade may say that it cannot come down: a surveyor may too, but of
+        what cannot be judged by looking and pulling."""
+        by_survey = trade == Trade.SURVEYOR and not self.judges <= NOT_TO_BE_SEEN
         return by_survey or self.may_judge(trade)
 
 

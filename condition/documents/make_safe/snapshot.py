@@ -1,7 +1,7 @@
 """What a make-safe notice says, as plain data: complete, so that nothing is looked up later."""
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
 from sites.documents.parties import BuildingBlock, Heading, StudioBlock
 
@@ -18,12 +18,19 @@ class NoticePicture:
 
 
 @dataclass(frozen=True)
-class Danger:
-    """What was found: the finding, where it is, and what can happen, in the surveyor's words."""
+class ToldDanger:
+    """What was found, where it is, and what can happen, in the surveyor's words.
 
+    finding, finding_number, survey_day_words: of the sighting it tells of; empty and 0 where the
+    danger became known without a survey.
+    """
+
+    id: str
     finding: str
     finding_number: int
     survey_day_words: str
+    since_words: str
+    place: str
     where: str
     opening: str
     kind: str
@@ -31,14 +38,25 @@ class Danger:
 
 
 @dataclass(frozen=True)
-class MadeSafe:
-    """What was done about it: the area closed, who was told, and when, by the building's clock."""
+class ClosedArea:
+    """An area that stands closed for the danger, since when by the building's clock."""
 
-    area: str
-    done: str
-    told: str
+    id: str
+    name: str
     closed_at: str
     closed_words: str
+
+
+@dataclass(frozen=True)
+class MadeSafe:
+    """What was done about it and on which day, who was told, and the areas closed: `area` is the
+    names of all."""
+
+    area: str
+    areas: list[ClosedArea]
+    done: str
+    done_words: str
+    told: str
 
 
 @dataclass(frozen=True)
@@ -49,9 +67,9 @@ class NoticeSnapshot:
     document: Heading
     studio: StudioBlock
     building: BuildingBlock
-    danger: Danger
+    danger: ToldDanger
     made_safe: MadeSafe
     picture: NoticePicture | None
     picture_note: str
-    content: dict[str, str]
+    content: dict[str, Any]
     cautions: list[dict[str, str]]

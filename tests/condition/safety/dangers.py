@@ -8,17 +8,23 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 
 from condition.documents.make_safe.build import NoticeWords, build_snapshot
-from condition.models import Finding, MakeSafeNotice, NoticeReopening, SafetySheet
+from condition.models import AreaClosure, ClosureEnd, Danger, Finding, MakeSafeNotice, SafetySheet
+from condition.services.notices import latest_sighting
+from condition.services.recording.closures import close_areas
 from sites.documents.canonical import digest
 from sites.models import Building, User
 from sites.models.choices import DocumentKind
+from sites.rules.actor import acting_as
 from sites.services.numbers import reserve_number, today_at
 from tests.factories import FindingFactory, OpeningFactory, SurveyFactory
 
 WORDS = NoticeWords(
     hazard="A brass plaque hangs by one tab, 3 m above the front pew.",
-    area="The two front pews on the north side and the aisle beside them",
+    new_area="The two front pews on the north side and the aisle beside them",
     done="Pews roped off; the plaque tied to the bar with webbing.",
+    measure="held",
+    fixed_to="bar",
+    done_on=dt.date(2026, 5, 12),
     told="The churchwarden by telephone, the verger on the spot.",
     closed_at=dt.datetime(2026, 5, 12, 14, 30),
 )
@@ -31,26 +37,35 @@ def danger(building: Building, **fields) -> Finding:
     return FindingFactory(survey=survey, opening=opening, hazard=True, **fields)
 
 
+def known_danger(building: Building, **fields) -> Danger:
+    """The danger of such a finding, with all that its state is worked out from."""
+    return Danger.objects.with_facts().get(findings=danger(building, **fields))
+
+
 def unprinted_notice(
-    finding: Finding, user: User, words: NoticeWords = WORDS, **fields
+    danger: Danger, user: User, words: NoticeWords = WORDS, **fields
 ) -> MakeSafeNotice:
-    """The finding's next notice with its real data, and a few bytes for a file."""
-    building = finding.survey.building
+    """The danger's next notice with its real data, its areas closed, and a few bytes for a file."""
+    building = danger.building
     number = reserve_number(
         studio=building.studio,
         kind=DocumentKind.MAKE_SAFE,
-        subject=finding.pk,
+        subject=danger.pk,
         dated=fields.pop("dated", None) or today_at(building),
         user=user,
     )
-    before = finding.notices.order_by("-version").first()
-    snapshot = build_snapshot(finding, words, number, before)
+    with acting_as(str(user.pk)):
+        close_areas(danger, words.areas, words.new_area, words.closed_at, number.version)
+    before = danger.notices.order_by("-version").first()
+    finding = latest_sighting(danger)
+    closures = list(AreaClosure.objects.standing().for_list().filter(danger=danger))
+    snapshot = build_snapshot(danger, finding, closures, words, number, before)
     pdf = b"%PDF-1.7 a notice"
     notice = MakeSafeNotice.objects.create(
         studio=building.studio,
         building=building,
+        danger=danger,
         finding=finding,
-        area=words.area,
         number=number.number,
         version=number.version,
         supersedes=before,
@@ -70,16 +85,22 @@ def unprinted_notice(
     return notice
 
 
-def signed_reopened(notice: MakeSafeNotice, user: User) -> NoticeReopening:
-    """The row of a notice whose area somebody signed reopened."""
-    return NoticeReopening.objects.create(
-        notice=notice,
-        signed_by="Wilfred Tolliver",
-        authority="Churchwarden",
-        because="The plaque is down and in the vestry.",
-        reopened_on=notice.dated,
-        recorded_by=user,
-    )
+def reopened(danger: Danger) -> list[ClosureEnd]:
+    """Every area that stands closed for a danger, reopened by two people today."""
+    return [
+        ClosureEnd.objects.create(
+            closure=closure,
+            kind="reopened",
+            day=today_at(danger.building),
+            safe_by="Wilfred Tolliver",
+            safe_trade="glazier",
+            how_known="there",
+            reopened_by="Edith Marlowe",
+            authority="Churchwarden",
+            because="The plaque is down and in the vestry.",
+        )
+        for closure in AreaClosure.objects.standing().filter(danger=danger)
+    ]
 
 
 def full_sheet(building: Building, **fields) -> SafetySheet:

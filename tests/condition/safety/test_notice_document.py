@@ -16,17 +16,17 @@ from condition.services.photographs import prepare_photograph
 from sites.jobs import run_now
 from sites.verify.documents import issued_documents, troubles_of
 from tests.condition.pictures import jpeg, quarters
-from tests.condition.safety.dangers import WORDS, danger
-from tests.factories import BuildingFactory, PhotographFactory, UserFactory
+from tests.condition.safety.dangers import WORDS, known_danger
+from tests.factories import BuildingFactory, MembershipFactory, PhotographFactory
 from tests.pdf_reading import page_sizes, page_texts
 
 pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
-LONGEST = NoticeWords(
+LONGEST = replace(
+    WORDS,
     hazard=("WINDOW MULLION AND GLASS MAY COME DOWN; " * 8)[:300],
-    area=("NORTH AISLE AND CHURCHYARD PATH, " * 8)[:240],
+    new_area=("NORTH AISLE AND CHURCHYARD PATH, " * 8)[:240],
     done=("PROPPED WITH TIMBER, TAPED, ROPED OFF; " * 7)[:240],
     told=("CHURCHWARDEN, ARCHDEACON, BUILDING CONTROL, " * 6)[:240],
-    closed_at=WORDS.closed_at,
 )
 
 
@@ -36,7 +36,8 @@ def printed(words: NoticeWords, folder: Path, **place) -> tuple[dict, MakeSafeNo
         building = BuildingFactory(
             **{"name": "St Aldhelm’s", "place": "Nether Wickham", "country": "GB"} | place
         )
-        finding = danger(building, number=14)
+        danger = known_danger(building, number=14)
+        finding = danger.findings.get()
         data = jpeg(quarters(((200, 160, 90), (60, 80, 160)) * 2))
         photograph = PhotographFactory(
             building=building,
@@ -49,9 +50,9 @@ def printed(words: NoticeWords, folder: Path, **place) -> tuple[dict, MakeSafeNo
             sha256=hashlib.sha256(data).hexdigest(),
         )
         prepare_photograph(photograph)
-        user = UserFactory(name="Margery Holloway")
+        user = MembershipFactory(building=building, user__name="Margery Holloway").user
         told = replace(words, photograph=photograph.pk)
-        job = run_now(ask_for_notice(finding, told, 1, user), "test")
+        job = run_now(ask_for_notice(danger, told, 1, user), "test")
         assert (job.state, job.problem) == ("done", "")
         notice = MakeSafeNotice.objects.get(pk=job.result["notice"])
         assert list(issued_documents(building)) == [notice]
@@ -103,15 +104,17 @@ def test_it_says_all_that_was_typed(which, notices):
     snapshot, notice, file = notices[which]
     text = " ".join(" ".join(page_texts(file)).split())
     # A line of the left column is followed by one of the right: the ends tell that all is there.
-    for said in (*snapshot["content"].values(), notice.number):
-        if said not in (WORDS.closed_at.isoformat(timespec="minutes"), snapshot["picture"]["id"]):
-            assert said[:24] in text
-            assert said[-8:].strip() in text
+    content = snapshot["content"]
+    typed = [content[name] for name in ("hazard", "new_area", "done", "told")]
+    for said in (*typed, notice.number):
+        assert said[:24] in text
+        assert said[-8:].strip() in text
     assert "Keep out" in text
-    assert "Name, authority, date" in text
-    assert snapshot["made_safe"]["closed_words"] in text
+    assert "name, authority, date" in text
+    assert snapshot["made_safe"]["areas"][0]["closed_words"] in text
 
 
 def test_the_clock_is_told_as_the_country_tells_it(notices):
-    assert notices["usual"][0]["made_safe"]["closed_words"] == "12 May 2026, 14:30"
-    assert notices["longest"][0]["made_safe"]["closed_words"] == "May 12, 2026, 2:30 PM"
+    usual, longest = (notices[which][0]["made_safe"]["areas"][0] for which in ("usual", "longest"))
+    assert usual["closed_words"] == "12 May 2026, 14:30"
+    assert longest["closed_words"] == "May 12, 2026, 2:30 PM"
