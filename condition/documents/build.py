@@ -1,20 +1,22 @@
 """Building the snapshot of a condition report from the database."""
 
 from dataclasses import asdict
+from datetime import datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.utils import translation
 from django.utils.translation import gettext as _
 
 from condition.documents.cautions import caution_codes
 from condition.documents.changes import change_of
-from condition.documents.committee import introduction
 from condition.documents.counts import count_up, places_not_seen
+from condition.documents.danger_entries import DangerEntries
 from condition.documents.entries import Entries, opening_lines
 from condition.documents.judged import Judging
 from condition.documents.legend import legend, sources
 from condition.documents.notices import open_notices_told
-from condition.documents.page_one import filled
+from condition.documents.page_one import FirstPage
 from condition.documents.places_told import how_numbered
 from condition.documents.plan import plan_of
 from condition.documents.reading import Material, gather
@@ -33,6 +35,7 @@ def build_snapshot(
     number: DocumentNumber,
     supersedes: ConditionReport | None,
     judge: Judging,
+    moment: datetime,
 ) -> dict[str, Any]:
     """Return the report of `survey` under `number`, complete, as plain data for JSON.
 
@@ -51,9 +54,8 @@ def build_snapshot(
             building=building,
             supersedes=supersedes,
         )
-        material = gather(survey, judge)
-        report = _report(material, document)
-        snapshot = filled(asdict(report), material.in_order, report.terms, asdict)
+        material = gather(survey, judge, moment)
+        snapshot = asdict(_report(material, document))
         # Looked for last, in all that is printed.
         return snapshot | {"glossary": terms_in(snapshot)}
 
@@ -63,6 +65,7 @@ def _report(material: Material, document: Heading) -> ReportSnapshot:
     locale, units = document.locale, building.units
     terms = terms_of(material.survey, material.terms, locale)
     change = change_of(material.judged.since, locale, units)
+    dangers = DangerEntries(material, terms, locale).entries()
     entries = Entries(material, change, locale, units)
     general, openings = entries.general_photographs(), entries.openings()
     counts = count_up(material)
@@ -71,21 +74,20 @@ def _report(material: Material, document: Heading) -> ReportSnapshot:
         item for key, of_one in material.items.items() if str(key) in described for item in of_one
     ]
     cautions = cautions_for(caution_codes(material, items))
-    survey = _survey_block(material, document.locale)
     return ReportSnapshot(
         schema=SCHEMA,
+        moment=material.moment.astimezone(ZoneInfo(building.time_zone)).isoformat(),
         document=document,
         studio=studio_block(building.studio),
         building=building_block(building),
-        survey=survey,
+        survey=_survey_block(material, document.locale),
         counts=counts,
-        introduction=introduction(counts, survey.day_words),
+        page_one=FirstPage(material, dangers, terms, locale).page(counts, change),
+        dangers=dangers,
         how_numbered=how_numbered(
             [finding.opening for finding in material.in_order],
             [finding.subject for finding in material.in_order],
         ),
-        groups=[],
-        words=[],
         terms=terms,
         notices=open_notices_told(material.closures, material.survey, locale),
         change=change,

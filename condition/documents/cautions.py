@@ -12,6 +12,7 @@ from sites.models.choices import FixingKind, ItemKind
 
 # A report is read by people who will go near leaded windows on ladders: always these two.
 ALWAYS: Final = ("lead", "work-at-height")
+FALLING: Final = "falling-glass-and-plaques"
 BY_GROUP: Final = {
     "glass": ("historic-glass-cleaning",),
     "panel": ("bowed-panels-lifting",),
@@ -37,6 +38,8 @@ def caution_codes(material: Material, items: Iterable[AttachedItem]) -> set[str]
     for findings in material.findings.values():
         for finding in findings:
             codes.update(_of_finding(finding))
+    if any(state.is_dangerous for _danger, state in material.dangers):
+        codes.add(FALLING)
     if material.survey.building.protection.strip():
         codes.add("protected-building-consent")
     for item in items:
@@ -44,13 +47,16 @@ def caution_codes(material: Material, items: Iterable[AttachedItem]) -> set[str]
     return codes
 
 
-def cautions_here(findings: Iterable[Finding]) -> list[CautionHere]:
+def cautions_here(findings: Iterable[Finding], *, dangerous: bool) -> list[CautionHere]:
     """Return the cautions of one opening, for whoever works there: each with its first sentence.
+
+    dangerous: whether anything there can hurt somebody today, whatever survey saw it.
 
     Those that hold anywhere (lead, height) stand once, at the end of the report; those of an
     attached item stand beside it in words of its own.
     """
     codes = {code for finding in findings for code in _of_finding(finding)}
+    codes |= {FALLING} if dangerous else set()
     return [
         CautionHere(caution["code"], caution["title"], _first_sentence(caution["text"]))
         for caution in cautions_for(codes - TOLD_BESIDE_ITEMS)
@@ -69,8 +75,6 @@ def is_memorial(item: AttachedItem) -> bool:
 
 
 def _of_finding(finding: Finding) -> Iterator[str]:
-    if finding.hazard:
-        yield "falling-glass-and-plaques"
     yield from BY_GROUP.get(finding.kind.group, ())
     yield from BY_KIND.get(finding.kind.code, ())
 

@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 
 from condition.documents.reading import Material
 from condition.documents.snapshot import Counts, Named, OpeningEntry
+from condition.models import Area, AreaClosure, Danger
 from condition.models.choices import Outcome
 from sites.models import Opening
 
@@ -15,7 +16,8 @@ LOOKED_AT, NOT_INSPECTED, NOT_RECORDED = "looked at", "not inspected", "not reco
 def count_up(material: Material) -> Counts:
     """Return the report's counts. Every opening is in exactly one of the three."""
     standings = [standing(opening, material) for opening in material.openings]
-    hazards = [finding for finding in material.in_order if finding.hazard]
+    building = material.survey.building
+    shut = AreaClosure.objects.standing().filter(danger__building=building)
     return Counts(
         openings=len(standings),
         openings_looked_at=standings.count(LOOKED_AT),
@@ -25,8 +27,9 @@ def count_up(material: Material) -> Counts:
             _seen_in_part(opening, material) for opening in material.openings
         ),
         findings=len(material.in_order),
-        hazards=len(hazards),
-        hazards_made_safe=sum(bool(finding.made_safe.strip()) for finding in hazards),
+        dangers=Danger.objects.filter(building=building).not_ended().count(),
+        areas_shut=Area.objects.filter(closures__in=shut).distinct().count(),
+        notices=Danger.objects.filter(closures__in=shut).distinct().count(),
         photographs=sum(len(of_one) for of_one in material.photographs.values()),
         photographs_damaged=material.damaged,
     )

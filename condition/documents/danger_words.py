@@ -80,6 +80,18 @@ def answers_of(state: DangerState) -> str:
     return words[:1].upper() + words[1:]
 
 
+def happens_words(state: DangerState) -> str:
+    """Return what could happen by the answers; not answered counts as danger."""
+    words = _("It %s.") % FALLS_WORDS[state.falls]
+    if state.falls == Falls.NOT_JUDGED:
+        words = _("Can it fall? Could not be judged, so counted as danger.")
+    elif state.falls == Falls.NOT_ANSWERED:
+        words = _("Can it fall? Not answered, so counted as danger.")
+    if state.under == Under.NOT_ANSWERED:
+        words += " " + _("Who can be under it? Not answered, so counted as danger.")
+    return words
+
+
 def held_words(danger: Danger, state: DangerState, locale: str) -> str:
     """Return what holds a danger today and by when somebody looks again, or that nothing does."""
     if state.held_by is not None:
@@ -90,16 +102,17 @@ def held_words(danger: Danger, state: DangerState, locale: str) -> str:
         last = state.overdue[-1]
         return _("Not held: nobody has looked since %(day)s at what was done (%(what)s).") % {
             "day": day_words(last.last_looked, locale),
-            "what": _what(danger, last).lower(),
+            "what": measure_of(danger, last).lower(),
         }
     if failed := [each for each in state.measures if each.failed]:
         return _("Not held: what was done (%(what)s) was found failed on %(day)s.") % {
-            "what": _what(danger, failed[-1]).lower(),
+            "what": measure_of(danger, failed[-1]).lower(),
             "day": day_words(failed[-1].last_looked, locale),
         }
     if state.measures:
         done = "; ".join(
-            f"{_what(danger, each)}, {day_words(each.facts.day, locale)}" for each in state.measures
+            f"{measure_of(danger, each)}, {day_words(each.facts.day, locale)}"
+            for each in state.measures
         )
         return _("Nothing recorded holds it. Done: %s.") % done
     return _("Nothing recorded holds it.")
@@ -107,7 +120,7 @@ def held_words(danger: Danger, state: DangerState, locale: str) -> str:
 
 def _measure(danger: Danger, measure: Measure, locale: str) -> str:
     """`Wired to the saddle bar, 12 May 2026; last looked at 20 May; look again by 11 June`."""
-    parts = [f"{_what(danger, measure)}, {day_words(measure.facts.day, locale)}"]
+    parts = [f"{measure_of(danger, measure)}, {day_words(measure.facts.day, locale)}"]
     if measure.last_looked != measure.facts.day:
         parts.append(_("last looked at %s") % day_words(measure.last_looked, locale))
     keeper = next((act.keeper for act in danger.acts.all() if act.pk == measure.facts.key), "")
@@ -118,7 +131,8 @@ def _measure(danger: Danger, measure: Measure, locale: str) -> str:
     return "; ".join(parts) + "."
 
 
-def _what(danger: Danger, measure: Measure) -> str:
+def measure_of(danger: Danger, measure: Measure) -> str:
+    """Return what was done, in the words it was recorded with."""
     acts = {act.pk: act for act in danger.acts.all()}
     return acts[measure.facts.key].measure_words  # type: ignore[index]
 
@@ -141,3 +155,16 @@ def overdue_since(state: DangerState) -> date | None:
     """Return by when somebody should have looked at what holds a danger; None where none is due."""
     days = [each.look_by for each in state.overdue if each.look_by is not None]
     return min(days, default=None)
+
+
+def pressing(pair: tuple[Danger, DangerState]) -> tuple[object, ...]:
+    """Return what dangers are sorted by: by standing, of these first what nothing holds, then
+    what can come down now, then the oldest."""
+    danger, state = pair
+    return (
+        list(type(state.standing)).index(state.standing),
+        state.is_held,
+        -state.urgency_at_least,
+        danger.opened_on,
+        danger.pk,
+    )

@@ -17,7 +17,6 @@ from condition.documents.changes import state_counts
 from condition.documents.drawing import drawing_of
 from condition.documents.facts import item_entry, opening_facts
 from condition.documents.judging import advice_of, assessment_of
-from condition.documents.notices import finding_told, notice_number
 from condition.documents.reading import Material
 from condition.documents.reasons import reasons_of
 from condition.documents.snapshot import (
@@ -91,7 +90,7 @@ class Entries:
             since=self._compared_with(opening),
             changed=state_counts(row.state for row in rows) if rows else [],
             past=[row for row in rows if not row.later],
-            cautions=cautions_here(findings),
+            cautions=cautions_here(findings, dangerous=material.is_dangerous(key)),
             findings=entries,
             looked_at=_words_of(inspections, Outcome.NOTHING_FOUND),
             not_seen=_words_of(inspections, Outcome.NOT_INSPECTED),
@@ -122,6 +121,7 @@ class Entries:
             id=str(finding.pk),
             number=finding.number,
             label=_("Finding %d") % finding.number,
+            opening=finding.opening.number,
             subject=subject_of(finding),
             where=place_of(finding),
             kind_code=finding.kind.code,
@@ -130,7 +130,7 @@ class Entries:
             extent=extent_of(finding, self.units),
             note=finding.note.strip(),
             hazard=finding.hazard,
-            made_safe=finding.made_safe.strip().rstrip("."),
+            danger=str(finding.danger_id or ""),
             condition=mark(finding, "condition_class"),
             urgency=mark(finding, "urgency_class"),
             recommendation=mark(finding, "recommendation_class"),
@@ -139,7 +139,6 @@ class Entries:
             continues=self._earlier(finding.continues),
             state=row.state if row else "",
             since=self._since(row),
-            notices=self._notices_of(finding),
             photographs=[
                 each.number
                 for each in photographs
@@ -158,13 +157,6 @@ class Entries:
             start = _("%(state)s with %(day)s: %(why)s.") if row.day else _("%(state)s: %(why)s.")
             return start % values
         return _("%(state)s since %(day)s: %(why)s.") % values
-
-    def _notices_of(self, finding: Finding) -> list[str]:
-        closures = [each for each in self.material.closures if each.danger_id == finding.danger_id]
-        if not closures:
-            return []
-        first = finding_told(closures[0].danger, self.material.survey)
-        return [notice_number(closures)] if first == finding.number else []
 
     def _earlier(self, finding: Finding | None) -> Earlier | None:
         if finding is None:
@@ -228,7 +220,7 @@ def _line(place: int, opening: Opening, material: Material) -> OpeningLine:
         title=opening.title,
         outcome=outcome_of(opening, material),
         finding_count=len(findings),
-        hazard=any(finding.hazard for finding in findings),
+        hazard=material.is_dangerous(opening.pk),
         condition=judged.condition,
         urgency=judged.urgency,
         recommendation=judged.recommendation,

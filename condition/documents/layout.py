@@ -5,6 +5,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from condition.documents.page_one import TAKEN
 from condition.documents.terms import months_counted
 from sites.compute.drawing.sheet import Disc, Mark, Sheet
 from sites.compute.drawing.svg import paper_svg
@@ -22,6 +23,8 @@ Plain = dict[str, Any]
 
 # Heights of drawings on paper, in mm, beside which a photograph is kept low, or lower.
 LOW_MM, MIDDLE_MM = 72.0, 92.0
+# How many rows of dangers page one has; the rest follows on the next page.
+MOST_ROWS = 3
 
 
 def report_html(snapshot: Plain) -> str:
@@ -32,10 +35,57 @@ def report_html(snapshot: Plain) -> str:
 def _arrange(report: Plain) -> Plain:
     return {
         "cover_lines": _cover_lines(report),
+        **_first_page(report),
         "terms_line": _terms_line(report["terms"]),
         "plan": _plan(report["plan"]),
-        "openings": [_opening(opening) for opening in report["openings"]],
+        "openings": [
+            _opening(_with_dangers(opening, report["dangers"])) for opening in report["openings"]
+        ],
+        "dangers_elsewhere": [each for each in report["dangers"] if not each["opening"]],
         "general_pairs": two_a_row(report["general_photographs"]),
+    }
+
+
+def danger_rows(report: Plain) -> list[Plain]:
+    """Return the rows of page one that can hurt somebody where they are, each with its danger.
+
+    `same`: it is at the same place as the row before it. `starts`: the first row of its group.
+    `since_told`: this survey did not see it.
+    """
+    entries = {each["id"]: each for each in report["dangers"]}
+    rows: list[Plain] = []
+    for row in report["page_one"]["rows"]:
+        if row["group"] == TAKEN:
+            continue
+        before = rows[-1] if rows else {"group": "", "place": 0}
+        starts = row["group"] != before["group"]
+        same = not starts and row["place"] == before["place"]
+        entry = entries[row["danger"]]
+        told = not entry["seen_again"]
+        rows.append(entry | row | {"starts": starts, "same": same, "since_told": told})
+    return rows
+
+
+def _first_page(report: Plain) -> Plain:
+    """The most pressing rows for page one; all others stand on the page after it."""
+    rows = danger_rows(report)
+    return {"pressing": rows[:MOST_ROWS], "other_rows": rows[MOST_ROWS:]}
+
+
+def _with_dangers(opening: Plain, dangers: list[Plain]) -> Plain:
+    """The opening with the danger of each finding, and the dangers no finding of it is of."""
+    entries = {each["id"]: each for each in dangers}
+    seen = {finding["danger"] for finding in opening["findings"]}
+    return opening | {
+        "findings": [
+            finding | {"told_danger": entries.get(finding["danger"])}
+            for finding in opening["findings"]
+        ],
+        "dangers": [
+            each
+            for each in dangers
+            if each["opening"] == opening["number"] and each["id"] not in seen
+        ],
     }
 
 
@@ -151,6 +201,7 @@ def _cover_lines(report: Plain) -> list[Plain]:
         *heading_facts(document),
         (_("Day of the visit"), survey["day_words"]),
         (_("Surveyed by"), survey["surveyors"]),
+        (_("As recorded by"), _last_moment(report["page_one"])),
         (_("For"), survey["client"]),
         (_("Building"), building_line(building)),
         (_("Built"), building["built"]),
@@ -158,3 +209,8 @@ def _cover_lines(report: Plain) -> list[Plain]:
         (_("Consent from"), building["consent_body"]),
     )
     return facts_known(facts)
+
+
+def _last_moment(page_one: Plain) -> str:
+    words = _("%(moment)s, at the building; what was recorded later is not in it")
+    return words % {"moment": page_one["moment_words"]}

@@ -43,7 +43,7 @@ def _mark(material: Material, opening: UUID) -> Mark:
     return Mark(
         urgency=urgency.level if urgency else None,
         word=urgency.word if urgency else "",
-        hazard=any(finding.hazard for finding in findings),
+        hazard=material.is_dangerous(opening),
         findings=len(findings),
     )
 
@@ -64,11 +64,7 @@ def _alt(scene: PlanScene, material: Material) -> str:
     """The plan in words: how many openings it shows, and at which of them there is danger."""
     count = len(scene.openings)
     told = ngettext("Plan with %d opening.", "Plan with %d openings.", count) % count
-    danger = [
-        opening.number
-        for opening in material.openings
-        if any(finding.hazard for finding in material.findings.get(opening.pk, []))
-    ]
+    danger = [opening.number for opening in material.openings if material.is_dangerous(opening.pk)]
     if danger:
         told += " " + _("Danger at %s.") % ", ".join(danger)
     return told

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from typing import Final
 
 from condition.documents.changed import Change, ChangeRow, StateCount
+from condition.documents.first_page import DangerEntry, PageOne
 from sites.compute.drawing.sheet import Mark
 from sites.documents.parties import BuildingBlock, Heading, StudioBlock
 
-SCHEMA: Final = "saddlebar/condition-report/4"
+SCHEMA: Final = "saddlebar/condition-report/5"
 
 
 @dataclass(frozen=True)
@@ -64,11 +65,15 @@ class Earlier:
 
 @dataclass(frozen=True)
 class FindingEntry:
-    """One finding in full. `photographs` are numbers of this report's photographs."""
+    """One finding in full. `photographs` are numbers of this report's photographs.
+
+    danger: the key of the danger it is a sighting of; empty for none.
+    """
 
     id: str
     number: int
     label: str
+    opening: str
     subject: str
     where: str
     kind_code: str
@@ -77,7 +82,7 @@ class FindingEntry:
     extent: str
     note: str
     hazard: bool
-    made_safe: str
+    danger: str
     condition: ClassMark | None
     urgency: ClassMark | None
     recommendation: ClassMark | None
@@ -86,7 +91,6 @@ class FindingEntry:
     continues: Earlier | None
     state: str
     since: str
-    notices: list[str]
     photographs: list[int]
 
 
@@ -259,31 +263,12 @@ class OpeningLine:
 
 
 @dataclass(frozen=True)
-class ListedFinding:
-    """An entry of the committee's page: one finding, or several of one kind."""
-
-    where: str
-    text: str
-    findings: list[int]
-    hazard: bool
-    made_safe: str
-
-
-@dataclass(frozen=True)
-class UrgencyGroup:
-    """What must be done by when: the count, a few entries, and how many findings stand beyond."""
-
-    key: str
-    title: str
-    count: int
-    sentence: str
-    listed: list[ListedFinding]
-    beyond: str
-
-
-@dataclass(frozen=True)
 class Counts:
-    """Every number the report gives of itself."""
+    """Every number the report gives of itself.
+
+    dangers: those that nobody ended; areas_shut: areas that stand closed; notices: dangers that
+    some are closed for. The database counted these three itself, apart from what is listed.
+    """
 
     openings: int
     openings_looked_at: int
@@ -291,8 +276,9 @@ class Counts:
     openings_not_recorded: int
     openings_seen_in_part: int
     findings: int
-    hazards: int
-    hazards_made_safe: int
+    dangers: int
+    areas_shut: int
+    notices: int
     photographs: int
     photographs_damaged: int
 
@@ -327,18 +313,18 @@ class LegendRow:
 
 @dataclass(frozen=True)
 class ReportSnapshot:
-    """The whole report."""
+    """The whole report. moment: when it was read, as ISO 8601 with the time zone."""
 
     schema: str
+    moment: str
     document: Heading
     studio: StudioBlock
     building: BuildingBlock
     survey: SurveyBlock
     counts: Counts
-    introduction: str
+    page_one: PageOne
+    dangers: list[DangerEntry]
     how_numbered: str
-    groups: list[UrgencyGroup]
-    words: list[dict[str, str]]
     terms: Terms
     notices: list[OpenNotice]
     change: Change | None

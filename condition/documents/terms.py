@@ -40,6 +40,16 @@ def months_after(day: date, months: int) -> date:
     return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))
 
 
+def due_on(terms: Terms, urgency: int, day: date) -> date:
+    """Return the last day to act on what was given a class of urgency on a day, 0 to 3."""
+    months = {
+        UrgencyClass.IMMEDIATE: terms.immediate_months,
+        UrgencyClass.SHORT_TERM: 12 * terms.short_years,
+        UrgencyClass.INTERMEDIATE: 12 * terms.intermediate_years,
+    }.get(UrgencyClass(urgency), 12 * terms.long_years)
+    return months_after(day, months)
+
+
 def within(terms: Terms, urgency: int) -> str:
     """Return within how long a class is to be acted on: `within 2 years`."""
     if urgency == UrgencyClass.IMMEDIATE:

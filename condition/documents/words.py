@@ -24,7 +24,6 @@ from sites.models.choices import Units
 
 DASH = "\N{EN DASH}"
 LENGTHS = {AmountUnit.MM, AmountUnit.MM_OUT_OF_PLANE}
-MOST_PLACES_NAMED = 6
 # What became of a thing between two surveys.
 STATE_WORDS = {
     State.NEW: gettext_lazy("New"),
@@ -145,15 +144,3 @@ def is_mended(finding: Finding) -> bool:
 
 def findings_counted(count: int) -> str:
     return ngettext("%d finding", "%d findings", count) % count
-
-
-def places_named(places: list[str]) -> str:
-    """Return places as a list a person reads: `nII, nIII and 4 more`."""
-    named = list(dict.fromkeys(places))
-    more = len(named) - MOST_PLACES_NAMED
-    if more <= 0:
-        return ", ".join(named)
-    return _("%(named)s and %(more)d more") % {
-        "named": ", ".join(named[:MOST_PLACES_NAMED]),
-        "more": more,
-    }

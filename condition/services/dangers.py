@@ -5,7 +5,7 @@ from datetime import date
 from uuid import UUID
 
 from condition.compute.danger.state import DangerState
-from condition.documents.danger_words import DangerLine, danger_line
+from condition.documents.danger_words import DangerLine, danger_line, pressing
 from condition.models import Area, AreaClosure, Danger
 from sites.documents.words import locale_of
 from sites.models import Building
@@ -21,7 +21,7 @@ def with_states(
 ) -> list[tuple[Danger, DangerState]]:
     """Return dangers with their states, each on `on` or today at its building; worst first."""
     pairs = [(danger, danger.state_on(on)) for danger in dangers]
-    return sorted(pairs, key=_pressing)
+    return sorted(pairs, key=pressing)
 
 
 def line_of(danger: Danger) -> DangerLine:
@@ -48,15 +48,3 @@ def shut_areas(dangers: Iterable[Danger]) -> dict[UUID, list[Area]]:
     for closure in rows.select_related("area"):
         closed.setdefault(closure.danger_id, []).append(closure.area)
     return closed
-
-
-def _pressing(pair: tuple[Danger, DangerState]) -> tuple[object, ...]:
-    """What comes first: by standing, of these what nothing holds, then what can come down now."""
-    danger, state = pair
-    return (
-        list(type(state.standing)).index(state.standing),
-        state.is_held,
-        -state.urgency_at_least,
-        danger.opened_on,
-        danger.pk,
-    )

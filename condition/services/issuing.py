@@ -2,7 +2,8 @@
 
 import logging
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 from uuid import UUID
@@ -13,14 +14,14 @@ from django.utils.translation import ngettext
 from condition.documents.consistency import contradictions
 from condition.documents.images import fetch_images
 from condition.documents.layout import report_html
-from condition.models import ConditionReport, Survey
+from condition.models import AreaClosure, ConditionReport, DangerAct, Finding, Survey
 from condition.models.choices import PhotographState
 from condition.services.comparing import NoSuchSurveyError, chosen_of, earlier_surveys
 from condition.services.report_snapshot import build_snapshot
 from condition.services.whole_photographs import make_whole
 from sites.errors import JobFailedError, SaddlebarError
 from sites.jobs import Progress, ask_for
-from sites.models import DocumentNumber, Job, User
+from sites.models import Change, DocumentNumber, Job, User
 from sites.models.choices import DocumentKind
 from sites.printing import Attachment
 from sites.services.issuing import Draft, freeze, print_draft
@@ -29,7 +30,7 @@ from sites.services.numbers import next_version, reserve_number, today_at
 logger = logging.getLogger(__name__)
 
 TASK = "issue_report"
-SCHEMA_FILE = Path(__file__).parents[1] / "documents" / "condition-report-4.schema.json"
+SCHEMA_FILE = Path(__file__).parents[1] / "documents" / "condition-report-5.schema.json"
 STEPS = 3
 
 
@@ -169,6 +170,37 @@ def report_draft(snapshot: dict[str, Any], images: Mapping[str, Path]) -> Draft:
     return Draft(
         snapshot, report_html(snapshot), images, extra_attachments=(schema,), archival=True
     )
+
+
+def recorded_after(report: ConditionReport) -> list[str]:
+    """Return what was recorded of its survey, and of the dangers of its building, after the moment
+    that an issued report shows; in words, and nothing where nothing was.
+
+    Findings are told apart by their keys: one saved while the report was printing is not in it.
+    """
+    survey, printed = report.survey, report.snapshot
+    if "moment" not in printed:
+        return []
+    since = datetime.fromisoformat(printed["moment"])
+    known = {UUID(each["id"]) for part in printed["openings"] for each in part["findings"]}
+    later = {"received_at__gt": since}
+    of_building = {"danger__building": report.building_id} | later
+    counts = {
+        _("findings recorded"): survey.findings.exclude(pk__in=known).count(),
+        _("findings changed or removed"): _changed(known, since),
+        _("looks recorded"): survey.inspections.filter(**later).count(),
+        _("photographs received"): survey.photographs.filter(**later).count(),
+        _("entries about dangers"): DangerAct.objects.filter(**of_building).count(),
+        _("areas closed"): AreaClosure.objects.filter(**of_building).count(),
+    }
+    return [f"{words}: {count}" for words, count in counts.items() if count]
+
+
+def _changed(findings: Iterable[UUID], since: datetime) -> int:
+    """How many of the findings were changed or removed since a moment."""
+    keys = [form for key in findings for form in (str(key), key.hex)]
+    rows = Change.objects.filter(table=Finding._meta.db_table, at__gt=since, row__in=keys)
+    return rows.values("row").distinct().count()
 
 
 def _reserve(survey: Survey, user: User) -> DocumentNumber:

@@ -6,6 +6,8 @@ from functools import partial
 from typing import Any
 from uuid import UUID
 
+from django.utils import timezone
+
 from condition.compute.classes.kept import from_kept
 from condition.compute.classes.propose import Proposal
 from condition.compute.stroke_drawing import Stroke
@@ -32,7 +34,8 @@ def build_snapshot(
     The number of queries does not grow with the survey. Personal contact data stays out. Raises
     NoSuchSurveyError for a survey that it cannot be compared with.
     """
-    return build.build_snapshot(survey, number, supersedes, partial(judge, since=since))
+    judging = partial(judge, since=since)
+    return build.build_snapshot(survey, number, supersedes, judging, timezone.now())
 
 
 def judge(

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from condition.access import report_for, survey_for
+from condition.documents.layout import danger_rows
 from condition.forms.terms import ReportTermsForm
 from condition.models import ReportTerms
 from condition.services.issuing import ReportNotReadyError, ask_for_report
@@ -53,14 +54,11 @@ def report(request: AppRequest, key: UUID) -> HttpResponse:
         "report": shown,
         "building": shown.building,
         "survey_name": survey_name(shown.survey),
-        "introduction": snapshot.get("introduction", ""),
-        "groups": snapshot.get("groups", []),
-        "counts": snapshot.get("counts", {}),
+        "page": snapshot.get("page_one"),
+        "rows": danger_rows(snapshot) if "page_one" in snapshot else [],
         "issued_by": snapshot.get("document", {}).get("issued_by") or shown.issued_by.name,
         "newer": getattr(shown, "superseded_by", None),
         "versions": versions,
-        "change": snapshot.get("change"),
-        "notices": snapshot.get("notices", []),
         "terms": snapshot.get("terms"),
         "may_issue": ISSUE_REPORTS in abilities_at(request.user, shown.building),
     }

@@ -14,7 +14,7 @@ from condition.forms.photographs import SortForm
 from condition.forms.surveys import SurveyForm
 from condition.hooks import hooks
 from condition.models import Survey
-from condition.services.issuing import open_job
+from condition.services.issuing import open_job, recorded_after
 from condition.views.names import box_name, since_choice, survey_name
 from condition.views.review import Review, review_of
 from sites.access import abilities_at, building_for
@@ -37,7 +37,7 @@ def survey(request: AppRequest, key: UUID) -> HttpResponse:
     allowed = abilities_at(request.user, shown.building)
     review = review_of(shown, request.user.units)
     job = _job_of(shown)
-    reports = list(shown.reports.select_related("superseded_by", "issued_by"))
+    reports = list(shown.reports.select_related("superseded_by", "issued_by", "survey"))
     context = {
         "survey": shown,
         "survey_name": survey_name(shown),
@@ -50,6 +50,7 @@ def survey(request: AppRequest, key: UUID) -> HttpResponse:
         # The page's one button: issuing, once there is something to report and until it is done.
         "issue_first": ISSUE_REPORTS in allowed and review.says_something and not reports,
         "reports": reports,
+        "recorded_after": recorded_after(reports[0]) if reports else [],
         "job": job,
         # Only whoever asked for a job is told how far it is.
         "may_follow": job is not None and job.asked_by_id == request.user.pk,

@@ -1,18 +1,20 @@
 """What happened to an issued quote, and what may still happen to it."""
 
 import logging
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from django.db import transaction
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from condition.documents.first_page import ToDecide
 from restoration.models import Quote, QuoteEvent
 from restoration.models.choices import Decision
 from sites.errors import SaddlebarError
-from sites.models import User
+from sites.models import Building, User
 from sites.services.numbers import today_at
 
 logger = logging.getLogger(__name__)
@@ -69,6 +71,39 @@ def standing_of(events: Iterable[QuoteEvent]) -> Standing:
         else:
             withdrawn = event
     return Standing(decided, withdrawn, sent)
+
+
+def quotes_to_decide(building: Building) -> Iterator[ToDecide]:
+    """Yield the quotes of a building that stand today and that nobody has decided about, as page
+    one of its report asks for the decision: sums as the quote prints them, and where tax is."""
+    today = today_at(building)
+    issued = Quote.objects.filter(
+        building=building, superseded_by__isnull=True, valid_until__gte=today
+    )
+    for quote in issued.prefetch_related("events").order_by("dated", "number"):
+        if standing_of(quote.events.all()).awaits:
+            yield _to_decide(quote.snapshot)
+
+
+def _to_decide(printed: dict[str, Any]) -> ToDecide:
+    tax = [line for line in printed["reckoning"] if line["key"] == "tax"]
+    first = next(iter(printed["payments"]), None)
+    payment = ""
+    if first:
+        payment = f"{first['amount']['words']} ({first['name']}, {first['share']})"
+        payment += ", " + (_("its part of the tax in it") if tax else _("no tax in it"))
+    return ToDecide(
+        number=printed["document"]["number"],
+        title=printed["title"],
+        total=printed["total"]["words"],
+        tax=_("%(tax)s is in it (%(name)s)")
+        % {"tax": tax[0]["amount"]["words"], "name": tax[0]["name"]}
+        if tax
+        else _("no tax is added"),
+        first_payment=payment,
+        stands_until=printed["stands_until"],
+        stands_until_words=printed["stands_until_words"],
+    )
 
 
 def quote_status(quote: Quote, standing: Standing, today: date) -> QuoteStatus:

@@ -48,29 +48,6 @@ def terms_in(data: Any) -> list[Entry]:
     ]
 
 
-def words_in(data: Any) -> list[Entry]:
-    """Return the terms in plain data as a reader outside the trade needs them, by alphabet.
-
-    Each has term (in the form that stands there) and meaning, in a few words; what these words
-    need is explained too. Words that everybody knows in the sense they have there are left out.
-    """
-    found: dict[str, Entry] = {}
-    waiting = data
-    while new := [each for each in _trade_words(waiting) if each["term"] not in found]:
-        found |= {each["term"]: each for each in new}
-        waiting = [each["meaning"] for each in new]
-    return sorted(found.values(), key=lambda entry: entry["term"].lower())
-
-
-def _trade_words(data: Any) -> Iterator[Entry]:
-    texts = "\n".join(_texts(data)).lower()
-    for entry in _read("glossary.toml")["term"]:
-        forms = (entry["term"], *entry["also"])
-        there = [form for form in forms if _pattern((form,)).search(texts)]
-        if there and not entry.get("everyday"):
-            yield {"term": there[0], "meaning": entry.get("brief") or entry["meaning"]}
-
-
 @cache
 def _pattern(forms: tuple[str, ...]) -> re.Pattern[str]:
     either = "|".join(re.escape(form.lower()) for form in sorted(forms, key=len, reverse=True))

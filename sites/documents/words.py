@@ -3,11 +3,12 @@
 import re
 from collections.abc import Iterable
 from contextlib import suppress
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 from babel import Locale, UnknownLocaleError
-from babel.dates import format_date
+from babel.dates import format_date, format_time
 from django.conf import settings
 from django.utils.translation import gettext as _
 
@@ -46,6 +47,12 @@ def placement_words(item: AttachedItem, locale: str) -> str:
     held_by = _("held by %s") % item.held_by if item.held_by else ""
     parts = (f"{item.get_placement_display()}{since}", item.placed_at, held_by)
     return "; ".join(part for part in parts if part)
+
+
+def moment_words(moment: datetime, zone: ZoneInfo, locale: str) -> str:
+    """Return a moment by the clock at a building: `12 March 2026, 14:05`."""
+    there = moment.astimezone(zone)
+    return f"{day_words(there.date(), locale)}, {format_time(there, 'short', locale=locale)}"
 
 
 def lines(text: str) -> list[str]:

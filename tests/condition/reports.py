@@ -6,10 +6,12 @@ from decimal import Decimal
 
 from django.core.files.base import ContentFile
 
-from condition.models import Finding, Photograph, Survey
+from condition.documents.build import build_snapshot
+from condition.models import Danger, DangerAct, Finding, Photograph, Survey
 from condition.services.photographs import prepare_photograph
+from condition.services.report_snapshot import judge
 from restoration.services.studios import open_studio
-from sites.models import AttachedItem, Fixing, Opening, User
+from sites.models import AttachedItem, DocumentNumber, Fixing, Opening, User
 from tests.condition.pictures import jpeg, quarters
 from tests.factories import (
     AttachedItemFactory,
@@ -115,7 +117,7 @@ class Visit:
             1,
             attached_item=self.plaque,
             hazard=True,
-            made_safe="Seats below roped off.",
+            made_safe="Wired to the bar",
             note="Hangs by one tab.",
             **classed(3, 3, 2),
         )
@@ -176,3 +178,24 @@ class Visit:
         )
         prepare_photograph(photograph)
         return photograph
+
+
+def report_of(survey: Survey, moment: dt.datetime, user: User | None = None) -> dict:
+    """The report of a survey as it is read at a moment, before anything is printed."""
+    number = DocumentNumber(
+        studio=survey.building.studio,
+        kind="CR",
+        year=moment.year,
+        serial=1,
+        version=1,
+        subject=survey.pk,
+        dated=moment.date(),
+        asked_by=user or UserFactory(),
+    )
+    return build_snapshot(survey, number, None, judge, moment)
+
+
+def act(danger: Danger, deed: str, day: dt.date, **fields: object) -> DangerAct:
+    """One act about a danger, received on its day."""
+    at = dt.datetime.combine(day, dt.time(12), dt.UTC)
+    return DangerAct.objects.create(danger=danger, act=deed, day=day, received_at=at, **fields)

@@ -22,6 +22,7 @@ from condition.services.issuing import (
     ask_for_report,
     issue_report,
     missing_for_report,
+    recorded_after,
 )
 from sites.documents.canonical import canonical, digest
 from sites.documents.words import day_words
@@ -223,6 +224,32 @@ def test_an_issued_report_cannot_be_changed_or_deleted(visit, quick_print):
     assert report.pages == 3
 
 
+# What is recorded while it is being printed.
+def test_a_finding_saved_while_the_report_is_printing_is_not_lost_from_sight(visit, monkeypatch):
+    def print_slowly(draft) -> Printed:
+        visit.finding("sII", "slipped-glass", 70, hazard=True)
+        return Printed(b"%PDF-1.7", pages=3)
+
+    monkeypatch.setattr(issuing, "print_draft", print_slowly)
+    report = issue(visit)
+    assert '"number": 70' not in json.dumps(report.snapshot)
+    told = recorded_after(report)
+    assert "findings recorded: 1" in told
+    assert "entries about dangers: 1" in told
+
+
+def test_nothing_is_said_to_have_come_after_where_nothing_did(visit, quick_print):
+    assert recorded_after(issue(visit)) == []
+
+
+def test_what_was_changed_or_removed_since_is_said(visit, quick_print):
+    report = issue(visit)
+    Finding.objects.filter(survey=visit.survey, number=4).update(note="Written afterwards")
+    Finding.objects.filter(survey=visit.survey, number=5).delete()
+    InspectionFactory(survey=visit.survey, opening=visit.openings["I"])
+    assert recorded_after(report) == ["findings changed or removed: 2", "looks recorded: 1"]
+
+
 # The copy for keeping.
 def test_the_copy_for_keeping_is_issued_with_the_report(visit):
     job = run_now(ask_for_report(visit.survey, visit.user), "test")
@@ -239,10 +266,10 @@ def test_the_copy_for_keeping_is_issued_with_the_report(visit):
         assert len(pdf.pages) == report.pages
     assert inside == {
         "snapshot.json": canonical(report.snapshot),
-        "condition-report-4.schema.json": SCHEMA_FILE.read_bytes(),
+        "condition-report-5.schema.json": SCHEMA_FILE.read_bytes(),
     }
     # The schema that goes with the data is one the data keeps to.
-    schema = json.loads(inside["condition-report-4.schema.json"])
+    schema = json.loads(inside["condition-report-5.schema.json"])
     jsonschema.Draft202012Validator(schema).validate(json.loads(inside["snapshot.json"]))
 
 

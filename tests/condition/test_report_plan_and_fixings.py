@@ -55,15 +55,15 @@ def test_the_plan_shows_each_opening_with_its_danger(survey, user):
     assert any(loose.number in line for line in plan["caption"])
 
 
-@pytest.mark.parametrize("people_below", [True, False])
-def test_a_plaque_by_its_last_tab_over_people_is_a_danger(survey, user, people_below):
-    opening = OpeningFactory(building=survey.building, people_below=people_below)
+@pytest.mark.parametrize("under", ["people", "nobody"])
+def test_a_plaque_by_its_last_tab_over_people_is_a_danger(survey, user, under):
+    opening = OpeningFactory(building=survey.building, under_inside=under)
     item = AttachedItemFactory(opening=opening)
     Fixing.objects.create(item=item, kind="soldered tab", state="sound", holds_on_to="lead")
     FindingFactory(survey=survey, opening=opening, attached_item=item)
     snapshot = snapshot_of(survey, user)
     entry = snapshot["openings"][0]["items"][0]
-    assert entry["may_fall"] is people_below
+    assert entry["may_fall"] is (under == "people")
     assert "licensed practice decides" in entry["holding"]
     assert entry["holding"] in report_html(snapshot)
 

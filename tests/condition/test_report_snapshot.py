@@ -5,7 +5,6 @@ import json
 
 import pytest
 
-from condition.documents.consistency import contradictions
 from condition.documents.layout import report_html
 from condition.models import Finding, SubjectAssessment
 from condition.services.report_snapshot import build_snapshot
@@ -64,80 +63,6 @@ def test_a_finding_tells_all_that_was_logged(visit):
     assert len(finding["photographs"]) == 3
 
 
-def test_the_groups_of_the_committee_add_up_to_the_findings(visit):
-    snapshot = snapshot_of(visit)
-    assert [(group["key"], group["count"]) for group in snapshot["groups"]] == [
-        ("now", 3),
-        ("soon", 2),
-        ("can-wait", 1),
-        ("not-judged", 1),
-    ]
-    assert sum(group["count"] for group in snapshot["groups"]) == snapshot["counts"]["findings"]
-
-
-def test_a_hazard_is_to_be_made_safe_now_whatever_its_urgency_class(visit):
-    Finding.objects.filter(survey=visit.survey, number=5).update(hazard=True, urgency_class=0)
-    now = snapshot_of(visit)["groups"][0]
-    assert now["count"] == 4
-    assert now["sentence"].startswith(
-        "3 findings can hurt someone. 1 of them was made safe for the time being on the day. "
-        "Keep people out from under these places"
-    )
-    assert now["sentence"].endswith("1 finding is urgent.")
-    # What nobody has made safe comes first.
-    assert [entry["made_safe"] for entry in now["listed"][:3]] == ["", "", "Seats below roped off"]
-
-
-def test_what_was_done_about_findings_that_are_no_danger_counts_as_nothing_made_safe(visit):
-    Finding.objects.filter(survey=visit.survey, hazard=False).update(made_safe="Roped off")
-    snapshot = snapshot_of(visit)
-    assert snapshot["counts"]["hazards"] == 2
-    assert snapshot["counts"]["hazards_made_safe"] == 1
-    assert snapshot["groups"][0]["sentence"].startswith(
-        "2 findings can hurt someone. 1 of them was made safe for the time being on the day."
-    )
-    assert contradictions(snapshot) == []
-
-
-def test_a_report_without_a_mark_of_danger_claims_no_safety(visit):
-    Finding.objects.filter(survey=visit.survey).update(hazard=False, urgency_class=1)
-    now = snapshot_of(visit)["groups"][0]
-    assert now["count"] == 0
-    assert now["sentence"] == "Nothing was marked on the day as a danger or as urgent."
-
-
-def test_what_can_fall_comes_before_what_is_common(visit):
-    heavy = visit.survey.findings.order_by("number").first()
-    light = next(kind for kind in visit.kinds.values() if not kind.danger)
-    Finding.objects.filter(survey=visit.survey).update(
-        hazard=False, urgency_class=2, condition_class=1, kind=light
-    )
-    loose = visit.kinds["loose-item"]
-    assert loose.danger
-    Finding.objects.filter(pk=heavy.pk).update(kind=loose)
-    assert snapshot_of(visit)["groups"][1]["listed"][0]["findings"] == [heavy.number]
-
-
-def test_what_is_mended_or_gone_is_counted_apart_and_says_nothing_of_its_kind(visit):
-    mended = visit.survey.findings.order_by("number").first()
-    Finding.objects.filter(pk=mended.pk).update(
-        hazard=False, condition_class=0, urgency_class=0, recommendation_class=0
-    )
-    snapshot = snapshot_of(visit)
-    (group,) = (group for group in snapshot["groups"] if group["key"] == "mended")
-    assert group["listed"][0]["text"] == f"{mended.kind.name}."
-    entries = [entry for opening in snapshot["openings"] for entry in opening["findings"]]
-    assert [entry["plain"] for entry in entries if entry["number"] == mended.number] == [""]
-
-
-def test_at_most_ten_are_listed_and_the_rest_are_counted(visit):
-    for number in range(50, 60):
-        visit.finding("sII", "slipped-glass", number, hazard=True, **classed(3, 3, 2))
-    now = snapshot_of(visit)["groups"][0]
-    assert (now["count"], len(now["listed"])) == (13, 10)
-    assert now["beyond"] == "3 more findings stand in the sections of the openings."
-
-
 def test_every_opening_is_counted_in_exactly_one_way(visit):
     OpeningFactory(building=visit.building, number="sV")
     snapshot = snapshot_of(visit)
@@ -148,8 +73,8 @@ def test_every_opening_is_counted_in_exactly_one_way(visit):
         counts["openings_not_inspected"],
         counts["openings_not_recorded"],
     ) == (6, 1, 1)
-    assert "8 windows" in snapshot["introduction"]
-    assert "2 windows that were not looked at" in snapshot["introduction"]
+    assert "6 of 8 windows" in snapshot["page_one"]["not_seen"]
+    assert "2 windows" in snapshot["page_one"]["not_seen"]
 
 
 def test_an_opening_of_which_there_is_only_a_photograph_was_not_looked_at(visit):
@@ -263,7 +188,7 @@ def test_nobodys_address_or_telephone_is_in_it(visit):
 def test_the_data_has_one_canonical_form_that_survives_the_database(visit):
     snapshot = snapshot_of(visit)
     assert json.loads(canonical(snapshot)) == snapshot
-    assert snapshot["schema"] == "saddlebar/condition-report/4"
+    assert snapshot["schema"] == "saddlebar/condition-report/5"
 
 
 def test_building_it_takes_no_more_queries_for_a_larger_survey(visit, count_queries):

@@ -21,25 +21,36 @@ pytestmark = pytest.mark.django_db
 
 SNAPSHOT = {
     "document": {"issued_by": "Ines as she was called then"},
-    "introduction": "On 12 May 2026 we looked at 14 of 16 openings.",
-    "groups": [
+    "dangers": [
         {
-            "key": "now",
-            "title": "To be made safe now",
-            "count": 7,
-            "sentence": "7 findings: 7 can hurt someone.",
-            "listed": [
-                {
-                    "where": "nIV P1",
-                    "text": "Loose item: <b>it hangs</b>.",
-                    "findings": [3, 9],
-                    "hazard": True,
-                    "made_safe": "Taken down",
-                }
-            ],
-            "beyond": "6 more findings stand in the sections of the openings.",
+            "id": "1",
+            "what": "Loose item: <b>it hangs</b>.",
+            "happens": "It can come down now.",
+            "held_words": "Wired to the bar. Since 12 May 2026.",
+            "seen_again": True,
         }
     ],
+    "page_one": {
+        "places": 1,
+        "answer": "Yes, at one place.",
+        "lead": "One place is held for the time being.",
+        "moment_words": "20 May 2026, 14:05",
+        "rows": [
+            {
+                "danger": "1",
+                "group": "danger",
+                "place": 1,
+                "where": "Over the font",
+                "code": "nIV P1",
+            }
+        ],
+        "shut": [{"area": "The font pew"}],
+        "windows": [
+            {"count": 3, "title": "to be seen to now", "by": "x", "by_words": "by 12 June"}
+        ],
+        "repairs": "",
+        "not_seen": "On 12 May 2026 we looked at 14 of 16 windows.",
+    },
 }
 
 
@@ -117,6 +128,17 @@ def test_what_is_missing_for_a_report_is_said(owner, building, survey, issue_url
     assert not Job.objects.filter(task="issue_report").exists()
 
 
+def test_the_survey_says_what_was_recorded_after_the_report(owner, survey, files):
+    printed = SNAPSHOT | {"moment": "2026-05-20T14:05:00+01:00", "openings": []}
+    report = ConditionReportFactory(
+        survey=survey, **issued_fields("CR-2026-0008", snapshot=printed)
+    )
+    text = text_of(owner, survey.get_absolute_url())
+    assert report.number in text
+    assert "Recorded after the moment that the last report shows" in text
+    assert "findings recorded: 1" in text
+
+
 # The page.
 def test_everyone_of_the_building_reads_a_report_and_a_stranger_does_not(people, client_of, report):
     expected = {role: 404 if role == "stranger" else 200 for role in people}
@@ -130,14 +152,18 @@ def test_everyone_of_the_building_reads_a_report_and_a_stranger_does_not(people,
 
 
 def test_the_page_tells_what_was_issued_not_what_is_so_today(committee, survey, report):
-    survey.findings.update(hazard=False, note="Changed since")
+    survey.findings.update(note="Changed since")
     text = text_of(committee, report.get_absolute_url())
-    assert "On 12 May 2026 we looked at 14 of 16 openings." in text
-    assert "7 findings: 7 can hurt someone." in text
-    assert "Loose item: &lt;b&gt;it hangs&lt;/b&gt;." in text
-    assert "findings 3, 9" in text
-    assert "Made safe for the time being: Taken down" in text
-    assert "6 more findings stand" in text
+    for words in (
+        "Yes, at one place.",
+        "As recorded by 20 May 2026, 14:05",
+        "Over the font",
+        "Loose item: &lt;b&gt;it hangs&lt;/b&gt;.",
+        "Wired to the bar. Since 12 May 2026.",
+        "The font pew",
+        "On 12 May 2026 we looked at 14 of 16 windows.",
+    ):
+        assert words in text
     assert "Ines as she was called then" in text
 
 
