@@ -194,17 +194,10 @@ class FindingFactory(DjangoModelFactory):
     def hazard(self, create, answered, **acts):
         """True: a danger that can come down now."""
         if answered:
-            self.danger = DangerFactory(
-                building=self.survey.building,
-                kind=self.kind,
-                opening=self.opening,
-                panel=self.panel,
-                attached_item=self.attached_item,
-                side=self.side,
-                opened_on=self.survey.day,
-                answer__finding=self,
-                **acts,
-            )
+            names = ("kind", "opening", "panel", "attached_item", "side")
+            acts |= {name: getattr(self, name) for name in names} | {"answer__finding": self}
+            building, day = self.survey.building, self.survey.day
+            self.danger = DangerFactory(building=building, opened_on=day, **acts)
             self.save(update_fields=["danger"])
 
     @factory.post_generation
