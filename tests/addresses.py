@@ -144,7 +144,7 @@ TABLE: dict[str, tuple[str, str, str]] = {
     "condition:photographs-sort": ("survey", NO, EDIT),
     "condition:photographs-in-order": ("survey", EDIT, EDIT),
     "condition:photographs-alike": ("survey", EDIT, EDIT),
-    "condition:survey-review": ("survey", EDIT, EDIT),
+    "condition:survey-review": ("survey", EDIT, NO),
     "condition:survey-classes": ("survey", EDIT, EDIT),
     "condition:photograph": ("photograph", READ, NO),
     "condition:photograph-compare": ("photograph", READ, NO),

@@ -32,13 +32,12 @@ def open_address(name):
 church, chapel = BuildingFactory(), BuildingFactory(name='The chapel of somebody else')
 owner = MembershipFactory(building=None, studio=church.studio).user
 records = records_at(church, owner)
-pages = {name: address(name, records) for name in TABLE}
+pages = {view_of(name): address(name, records) for name in TABLE}
 photograph = records['photograph']
 picture = signed_url(photograph.pk, 400, church.studio_id)
 default_storage.save(f'{church.studio_id}/photographs/{photograph.pk}/400.jpg', ContentFile(b'x'))
 pages |= {name: picture for name in SIGNED}
-known = {view_of(name) for name in pages}
-pages |= {name: open_address(name) for name in names() if name not in known}
+pages |= {name: open_address(name) for name in names() if name not in pages}
 answer = {
     'pages': pages,
     'session': session(owner),
