@@ -138,9 +138,11 @@ class DangerEntries:
         elif held.look_by is not None:
             yield self._task("look", keeper, _("looks at it again"), held.look_by)
         if held and held.facts.measure == MeasureKind.TAKEN_AWAY:
-            yield self._task("repair", "", _("To be put back or settled"), due)
+            yield self._task(
+                "repair", "", _("Have it put back, or settle what becomes of it,"), due
+            )
         else:
-            yield self._task("repair", "", _("To be repaired"), due)
+            yield self._task("repair", "", _("Have it repaired"), due)
 
     def _task(self, key: str, who: str, words: str, by: date) -> Task:
         return Task(key, who, words, by.isoformat(), by_words(by, self.today, self.locale))

@@ -62,6 +62,15 @@ def test_several_dangers_of_one_thing_on_one_side_are_one_place(church):
     assert sorted(same) == [False, False, False, True]
 
 
+def test_a_place_is_held_only_where_everything_there_is(church):
+    wired = church.danger()
+    act(wired, "measure", VISIT, measure="held", fixed_to="bar", because="Wired")
+    church.danger(kind="loose-glass")
+    page = church.page()
+    assert (page["places"], page["places_held"], len(page["rows"])) == (1, 0, 2)
+    assert page["lead"].startswith("Nothing recorded holds it:")
+
+
 def test_a_count_is_spoken_up_to_twelve():
     assert [in_words(count) for count in (1, 2, 12, 13, 30)] == ["one", "two", "twelve", "13", "30"]
 

@@ -63,7 +63,7 @@ def test_the_closed_areas_are_listed_and_of_the_rest_no_more_than_is_recorded(ch
     act(danger, "end", dt.date(2026, 6, 1), end="removed")
     snapshot = church.report()
     page = snapshot["page_one"]
-    assert [each["area"] for each in page["shut"]] == ["The font pew", "The north path"]
+    assert [each["area"] for each in page["shut"]] == ["The north path", "The font pew"]
     assert page["shut"][0]["since_words"] == "12 May 2026"
     assert page["shut_words"].startswith("No other area is recorded as closed.")
     assert page["places"] == 0

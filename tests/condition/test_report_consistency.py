@@ -254,6 +254,14 @@ def test_what_is_planted_in_a_report_stops_it_before_it_is_issued(snapshot, name
         refuse_contradictions(wrong)
 
 
+def test_who_is_under_it_is_held_against_where_a_danger_stands(snapshot):
+    """Softened in one place alone: it stands where it stood, only the answer is another."""
+    wrong = copy.deepcopy(snapshot)
+    loose(wrong)["under"] = "nobody"
+    (told,) = contradictions(wrong)
+    assert "its answers say otherwise" in told
+
+
 def test_no_sentence_of_a_translation_blocks_an_issue(snapshot):
     """Every text that we put into words, with other figures in it: read by people alone."""
     other = copy.deepcopy(snapshot)

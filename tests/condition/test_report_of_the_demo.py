@@ -196,7 +196,7 @@ def test_the_four_questions_are_answered_on_it(page_one):
     loose = first["places"] - first["places_held"]
     assert ("keep people out from under there now" in page) == bool(loose)
     text = " ".join(page_one.cells)
-    assert "To be repaired by June 12, 2026." in text
+    assert "Have it repaired by June 12, 2026" in text
     assert text.count("keeps people out now.") >= sum(not row["held"] for row in first["rows"])
 
 
