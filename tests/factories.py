@@ -196,7 +196,7 @@ class FindingFactory(DjangoModelFactory):
     def hazard(self, create, answered, **extra):
         """True: a danger that can come down now."""
         if answered:
-            endanger(self)
+            endanger(self, extra.get("answer", "now"))
 
     @factory.post_generation
     def made_safe(self, create, words, **extra):

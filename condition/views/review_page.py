@@ -81,7 +81,7 @@ def _not_classed(survey: Survey) -> list[Finding]:
     rows = rows.with_dangers()
     return [
         each
-        for each in rows.with_dangers().order_by("number")
+        for each in rows.order_by("number")
         if each.condition_class is None or each.urgency_class is None
     ]
 

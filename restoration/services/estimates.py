@@ -227,7 +227,6 @@ def findings_to_price(estimate: Estimate) -> QuerySet[Finding]:
         findings.select_related("kind__studio", "opening", "panel", "attached_item", "survey")
         .with_dangers()
         .prefetch_related("opening__panels", "opening__bars", "kind__action_links__action_kind")
-        .with_dangers()
         .order_by("opening__order", "opening__number", "number")
     )
 
