@@ -132,7 +132,7 @@ def test_the_page_of_its_end_ends_one_danger_and_no_other(church, everybody):
 # What a folder may say of the plaque that hung by its last tab the year before.
 SAYS = [
     {},
-    {"can it come down": "no", "because": WORDS, "judged from": "tower"},
+    {"can it come down": "no", "because": WORDS, "from": "tower"},
     {"can it come down": "not judged"},
     {"amount": 0, "condition class": 0, "urgency class": 1},
     {"kind": "failed-solder-joint", "continues": ""},

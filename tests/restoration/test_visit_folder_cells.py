@@ -291,7 +291,7 @@ CHOICES = [
     (layout.FINDINGS, "extent", Extent, ()),
     (layout.FINDINGS, "unit", AmountUnit, ()),
     (layout.FINDINGS, "can it come down", FallAnswer, ()),
-    (layout.FINDINGS, "judged from", SeenFrom, ()),
+    (layout.FINDINGS, "from", SeenFrom, ()),
     (layout.FINDINGS, "measure", MeasureTaken, ()),
     (layout.FINDINGS, "fixed to", MeasureFixedTo, ()),
     (layout.LOOKS, "outcome", Outcome, ()),

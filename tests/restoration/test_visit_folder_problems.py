@@ -69,7 +69,7 @@ FINDINGS_CASES = [
     ("Findings", 3, "urgency class", 4, "4 is not possible here. Give 0 to 3."),
     ("Findings", 3, "can it come down", "maybe", '"maybe" is not known here.'),
     ("Findings", 3, "because", "", "Say why it cannot come down"),
-    ("Findings", 3, "judged from", "floor", "This cannot be judged from the floor."),
+    ("Findings", 3, "from", "floor", "This cannot be judged from the floor."),
     ("Findings", 4, "measure", "taken away", "Say where it is now."),
     ("Findings", 3, "continues", "2026-001", "A finding cannot continue itself."),
     ("Findings", 3, "continues", "2026-002", "2026-002 is at nII, not at I."),

@@ -247,7 +247,7 @@ def test_who_can_be_under_its_windows_is_kept_of_a_building_and_of_an_opening(ta
     assert (opening.who_is_under("inside"), opening.who_is_under("outside")) == ("people", "let in")
 
 
-NO = {"can it come down": "no", "because": "Pulled, steady", "judged from": "ladder"}
+NO = {"can it come down": "no", "because": "Pulled, steady", "from": "ladder"}
 
 
 def seen_again(**says):

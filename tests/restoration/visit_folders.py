@@ -64,7 +64,7 @@ SMALL_REGISTER: Book = {
         ["St Wenfric", "Marlow Fen", "USD", "America/New_York"],
     ],
     "Openings": [
-        ["number", "title", "width", "height", "lights", "rows", "made", "people below"],
+        ["number", "title", "width", "height", "lights", "rows", "made", "under inside"],
         ["I", "The Sower", '34 3/8"', "2' 10 3/8\"", 2, 2, "c. 1931", ""],
         ["nII", "The Lamp", "873", "1524 mm", 1, 3, 1908, ""],
         ["sII", "", "", "", "", "", "", ""],
@@ -88,7 +88,7 @@ SMALL_FINDINGS: Book = {
     ],
     "Findings": [
         ["finding", "survey", "opening", "panel", "item", "kind", "amount", "unit", "of",
-         "can it come down", "because", "judged from", "measure", "urgency class", "continues"],
+         "can it come down", "because", "from", "measure", "urgency class", "continues"],
         ["2015-003", 2015, "I", "1a", "", "failed-solder-joint", 4, "count", 30, "", "", "", "", 1,
          ""],
         ["2026-001", 2026, "I", "1a", "", "failed solder joint", 9, "count", 30, "no",

@@ -58,7 +58,12 @@ def church_of(building):
     church = SimpleNamespace(building=building)
     church.user = MembershipFactory(building=building, role="surveyor").user
     church.openings = {
-        name: OpeningFactory(building=building, number=name, people_below=name == "nII")
+        name: OpeningFactory(
+            building=building,
+            number=name,
+            under_inside="people" if name == "nII" else "nobody",
+            under_outside="nobody",
+        )
         for name in ("nII", "nV")
     }
     church.panels = {
@@ -282,7 +287,7 @@ def register(church):
         number: KnownOpening(
             frozenset(of(row, church.panels)),
             dict.fromkeys(of(row, church.items), ""),
-            row.people_below,
+            any(row.people_under(side) for side in ("inside", "outside")),
         )
         for number, row in church.openings.items()
     }

@@ -25,6 +25,8 @@ from sites.compute.plain_numbers import plain_number
 
 SHARES: Final = ("percent of pieces", "percent of area")
 WHOLE: Final = 100
+# A finding is judged from where it was seen, by who records it.
+OF_AN_ANSWER: Final = {"judged_from": "seen_from", "by_trade": "answer"}
 THROUGHOUT: Final = "throughout"
 NO_SYMPTOMS: Final = 0
 
@@ -125,7 +127,7 @@ def _danger(data: FindingData, danger: KnownDangerOf | None, known: Context) -> 
         yield refused("answer", NO_ANSWER)
     if data.measure == MeasureKind.TAKEN_AWAY:
         yield from placement_problems(data.placed, data.holder)
-    yield from answer_problems(
+    problems = answer_problems(
         data.answer or "",
         data.because,
         data.seen_from,
@@ -133,6 +135,8 @@ def _danger(data: FindingData, danger: KnownDangerOf | None, known: Context) -> 
         danger.row if danger else _row_of(data, known),
         is_shut=danger is not None and danger.is_shut,
     )
+    for each in problems:
+        yield replace(each, field=OF_AN_ANSWER.get(each.field, each.field))
 
 
 def _danger_gone_on_with(
