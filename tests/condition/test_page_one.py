@@ -233,8 +233,8 @@ def test_the_most_pressing_stand_first_and_none_is_left_out(church):
     rows = danger_rows(snapshot)
     assert [row["held"] for row in rows] == [False] * 4 + [True] * 4
     text = report_html(snapshot)
-    assert f"{8 - MOST_ROWS} more dangers stand from the next page on." in text
-    first, _, rest = text.partition("The other dangers")
+    assert f"{8 - MOST_ROWS} more dangers stand in the table “The other dangers”." in text
+    first, _, rest = text.partition("<h2>The other dangers")
     for row in rows[:MOST_ROWS]:
         assert row["code"] in first
     assert all(f'<span class="code">{row["code"]}</span>' in rest for row in rows[MOST_ROWS:])
