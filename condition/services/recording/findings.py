@@ -103,7 +103,7 @@ def check_finding(data: FindingData, user: User, finding: Finding | None = None)
         data = completed(data, known)
         return _problems(data, known, Finding(number=0, **columns_of(data)), None)
     before = finding_data(finding)
-    data = completed(_with_answer(data, before), known)
+    data = completed(data, known)
     if _answer_in(data) == _answer_in(before):
         # What was answered before stands, whatever has been closed or ended since.
         known = _as_answered(known, finding.pk, bool(data.measure))
@@ -129,7 +129,6 @@ def change_finding(finding: Finding, data: FindingData, user: User) -> Finding:
         row = Finding.objects.select_related("survey").get(pk=finding.pk)
         if problems := check_finding(data, user, row):
             raise NotRecordedError(problems)
-        data = _with_answer(data, finding_data(row))
         data = completed(data, known_at(row.survey.building, [data]))
         classed_before, opening_before = levels_of(row), row.opening_id
         _part_from(row, data.also_from)
@@ -193,13 +192,6 @@ def _locked(keys: set[Any]) -> dict[Any, Survey]:
 def _problems(data: FindingData, known: Context, row: Finding, key: UUID | None) -> list[Problem]:
     problems = in_words(finding_problems(data, known, key))
     return problems + column_problems(row, problems, VALUE_OF)
-
-
-def _with_answer(data: FindingData, before: FindingData) -> FindingData:
-    """Leave the answer about the danger as it is where it was emptied: that takes none away."""
-    if data.answer or not before.answer:
-        return data
-    return replace(data, **dict(zip(ANSWER, _answer_in(before), strict=True)))
 
 
 def _answer_in(data: FindingData) -> tuple[Any, ...]:
