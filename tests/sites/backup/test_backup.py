@@ -111,6 +111,15 @@ def test_what_was_damaged_in_the_backup_is_copied_again(studio, target):
         assert "is damaged" not in studio.manage("backup", target, "--check-new")[1]
 
 
+def test_what_was_cut_short_in_the_backup_is_copied_again(studio, target):
+    content = sorted(target.glob("files/*/*"))[0]
+    whole = content.read_bytes()
+    content.write_bytes(whole[:-1])
+    with studio:
+        assert "1 of them copied now" in studio.manage("backup", target, "--check-new")[1]
+    assert content.read_bytes() == whole
+
+
 def test_what_is_written_after_its_first_table_was_read_is_in_none(desk, tmp_path, monkeypatch):
     read, written = making.table_lines, []
 
