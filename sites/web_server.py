@@ -1,8 +1,9 @@
 """The web server of `manage.py serve`: Waitress, with bounds on what may be left unfinished.
 
 Waitress alone keeps a half-sent request for two minutes and, with a hundred of them, answers
-nobody. Here a header has seconds to arrive and a body must keep coming; and where connections run
-out, room is made by closing one that waits for its client, of the client that has most of those.
+nobody. Here a header has seconds to arrive, a body must keep coming and an answer must be taken;
+and where connections run out, room is made by closing one that waits for its client, of the client
+that has most of those.
 """
 
 import logging
@@ -25,6 +26,8 @@ HEADER_SECONDS: Final = 10.0
 # A body may come as slowly as this on the average, after a start that is given to it.
 BODY_SECONDS: Final = 30.0
 BODY_BYTES_A_SECOND: Final = 1024
+# For so long an answer may wait without the client taking any of it.
+SENDING_SECONDS: Final = 30.0
 MOST_HEADER_BYTES: Final = 32 * 1024
 MOST_CONNECTIONS: Final = 200
 # Waitress's own limit, at which it accepts nobody: for when all connections are being answered.
@@ -101,19 +104,44 @@ class Channel(HTTPChannel):
     error_task_class = HeadErrorTask
     header_seconds = HEADER_SECONDS
     body_seconds = BODY_SECONDS
+    sending_seconds = SENDING_SECONDS
     most_connections = MOST_CONNECTIONS
 
     def __init__(self, server: Any, sock: Any, addr: Any, adj: Any, map: Any = None) -> None:
         super().__init__(server, sock, addr, adj, map=map)
         self.opened = time.monotonic()
+        self.sending_stands_since: float | None = None
         self._make_room()
 
     def readable(self) -> bool:
         """Asked by Waitress before each wait, at least once a second."""
+        if self._takes_nothing():
+            logger.info("closed a connection whose client took nothing of its answer")
+            # Not `will_close`: Waitress acts on that once the full socket takes something again.
+            self.close_when_flushed = False
+            self.handle_close()
+            return False
         if self.waits_for_client() and time.monotonic() > self._must_have_come_by():
             logger.info("closed a connection whose request did not arrive in time")
             self.will_close = True
         return bool(super().readable())
+
+    def _takes_nothing(self) -> bool:
+        """Whether an answer waits and nothing of it could be sent for too long."""
+        now = time.monotonic()
+        if not self.total_outbufs_len:
+            self.sending_stands_since = None
+        elif self.sending_stands_since is None:
+            self.sending_stands_since = now
+        since = self.sending_stands_since
+        return since is not None and now - since > self.sending_seconds
+
+    def _flush_some(self, do_close: bool = True) -> bool:
+        """Waitress's one way to send: returns whether anything was sent."""
+        sent = bool(super()._flush_some(do_close=do_close))
+        if sent:
+            self.sending_stands_since = None
+        return sent
 
     def waits_for_client(self) -> bool:
         """Whether nothing is being answered or sent on it, and it is not closing."""

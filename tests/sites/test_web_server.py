@@ -4,6 +4,7 @@ import contextlib
 import re
 import socket
 import threading
+import time
 
 import pytest
 from waitress import wasyncore
@@ -13,21 +14,27 @@ from tests.faults.raw_http import connect, read_to_end
 
 HALF = b"GET / HTTP/1.1\r\nHost: localhost\r\n"
 WHOLE = HALF + b"\r\n"
+LONG = b"GET /long HTTP/1.1\r\nHost: localhost\r\n\r\n"
+LONG_BYTES = 6_000_000
 ATTACKER, SOMEBODY = "127.0.0.2", "127.0.0.3"
 
 
 def application(environ, start_response):
-    """Answer with the length of the body that came."""
+    """Answer with the length of the body that came, or at length."""
+    if environ["PATH_INFO"] == "/long":
+        start_response("200 OK", [("Content-Length", str(LONG_BYTES))])
+        return [b"x" * 60_000] * (LONG_BYTES // 60_000)
     text = str(len(environ["wsgi.input"].read())).encode()
     start_response("200 OK", [("Content-Length", str(len(text)))])
     return [text]
 
 
 @contextlib.contextmanager
-def serving(**bounds):
+def serving(most_waiting_bytes=200_000, **bounds):
     """A server with bounds of the test's own: the port it listens at."""
     channel = type("TestChannel", (Channel,), bounds)
-    server = create_server(application, channel, host="127.0.0.1", port=0, threads=2)
+    options = {"threads": 2, "outbuf_high_watermark": most_waiting_bytes}
+    server = create_server(application, channel, host="127.0.0.1", port=0, **options)
     thread = threading.Thread(target=server.run)
     thread.start()
     try:
@@ -152,6 +159,38 @@ def test_a_body_that_keeps_coming_is_read_however_long_it_takes(impatient_port):
         assert read_to_end(stalled) == b""
         slow.sendall(b"x")
         assert answer_of(slow).endswith(str(size).encode())
+
+
+def test_clients_that_take_nothing_of_their_answers_keep_nobody_else_from_one():
+    with serving(sending_seconds=0.5) as port, contextlib.ExitStack() as opened:
+        attack = [opened.enter_context(connect(port, ATTACKER)) for _ in range(3)]
+        for connection in attack:
+            connection.sendall(LONG * 3)
+        other = opened.enter_context(connect(port, SOMEBODY))
+        other.settimeout(15)
+        other.sendall(WHOLE)
+        assert answer_of(other).startswith(b"HTTP/1.1 200")
+
+
+def test_a_whole_answer_that_nobody_takes_is_given_up():
+    """Nothing produces it any more: it only waits."""
+    with serving(2 * LONG_BYTES, sending_seconds=0.5) as port, connect(port) as connection:
+        connection.sendall(LONG)
+        time.sleep(2.5)
+        with contextlib.suppress(ConnectionResetError):
+            assert len(read_to_end(connection)) < LONG_BYTES
+
+
+def test_a_client_that_reads_slowly_gets_all_of_its_answer():
+    """It takes four times as long as an answer may wait untouched."""
+    with serving(sending_seconds=1) as port, connect(port) as slow:
+        slow.sendall(LONG)
+        received = 0
+        while received < LONG_BYTES:
+            data = slow.recv(100_000)
+            assert data, received
+            received += len(data)
+            time.sleep(4 * len(data) / LONG_BYTES)
 
 
 @pytest.mark.parametrize("half", [b"", HALF, post("Content-Length: 500", body="x")])
