@@ -46,7 +46,9 @@ _PARTS: Final = re.compile(
     rf"(?:(?P<whole>{_DECIMAL})(?: | ?- ?|$))?(?:(?P<over>[0-9]+) ?/ ?(?P<under>[0-9]+))?"
 )
 # The one mark of thousands that is also a unit: 1'006 is a foot and six inches, or 1006.
-_FEET_OR_THOUSANDS: Final = re.compile(r"(?P<feet>[1-9][0-9]{0,2})'(?P<rest>0(?:0[0-9]|1[01]))")
+_FEET_OR_THOUSANDS: Final = re.compile(
+    r"(?P<feet>[1-9][0-9]{0,2})'(?P<rest>0(?:0[0-9]|1[01])(?:[.,][0-9]+)?)"
+)
 
 EXAMPLES: Final = '873, 87.3 cm, 1.2 m, 34 3/8" or 2\' 10 3/8"'
 
@@ -146,7 +148,9 @@ def format_inches(mm: Decimal, denominator: int = 16, feet: bool = False) -> str
 
 def _millimetres(plain: str, bare_unit: BareUnit) -> Fraction:
     if either := _FEET_OR_THOUSANDS.fullmatch(plain):
-        feet, joined = f"{either['feet']} ft {int(either['rest'])} in", "".join(either.groups())
+        whole, rest = either["feet"], either["rest"].replace(",", ".")
+        feet = f"{whole} ft {number_for_box(Decimal(rest))} in"
+        joined = plain_number(Decimal(whole + rest))
         raise LengthError(f"{plain} can be read as {feet} or as {joined}: type {feet} or {joined}.")
     if both := _FEET_AND_INCHES.fullmatch(plain):
         return _feet_and_inches(both["feet"], both["inches"])
