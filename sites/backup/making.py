@@ -20,6 +20,7 @@ from sites.backup.folder import (
     Manifest,
     StoredFile,
     TablePart,
+    ahead_of,
     damaged_parts,
     opened_for_writing,
     read_manifest,
@@ -123,6 +124,11 @@ def make_backup(target: Path, report: Report, *, check_all: bool = True) -> Made
     nothing of it counts, and the backups made before stand.
     """
     with opened_for_writing(target) as backups, backups.new_backup() as folder:
+        if ahead := ahead_of(timezone.now(), backups.finished()):
+            raise BackupError(
+                f"{ahead} A new backup would count as older than it. Set the clock right; where it "
+                "is right, move that folder elsewhere."
+            )
         copies = StoredFileCopies(backups, report)
         copies.copy(named_files())
         report("the stored files are copied; now the rows")

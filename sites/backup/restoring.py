@@ -13,6 +13,7 @@ from django.core.management import call_command
 from django.db import DatabaseError, connection, transaction
 from django.db.models import Model
 from django.db.models.query import QuerySet
+from django.utils import timezone
 
 from sites.backup.folder import (
     CHUNK_BYTES,
@@ -20,6 +21,7 @@ from sites.backup.folder import (
     Manifest,
     StoredFile,
     TablePart,
+    ahead_of,
     damaged_parts,
     find_backups,
     read_manifest,
@@ -77,9 +79,11 @@ def restore(source: Path, report: Report) -> tuple[Path, Manifest]:
     the installation counts as empty, and the same call may be made again.
 
     Raises BackupError in the user's words: an installation with records in it, a backup that is
-    damaged or of another version, a row this database does not take.
+    damaged or of another version, a row this database does not take; and a folder of backups whose
+    newest is of a time still to come: that one must itself be named.
     """
     refuse_unless_empty()
+    _refuse_one_of_the_future(source)
     report("the backup is read and checked")
     folder, manifest = check_backup(source)
     call_command("migrate", interactive=False, verbosity=0)
@@ -113,6 +117,17 @@ def bring_back_missing(source: Path) -> tuple[list[str], list[str]]:
                     missing.remove(file.name)
                     brought.append(file.name)
     return sorted(brought), sorted(missing)
+
+
+def _refuse_one_of_the_future(source: Path) -> None:
+    _backups, found = find_backups(source)
+    ahead = ahead_of(timezone.now(), found[:1])
+    if ahead and found[0] != source.absolute():
+        later = f" or {found[1]}" if found[1:] else ""
+        raise BackupError(
+            f"{ahead} It need not be the newest, and nothing was restored. Name the sub-folder "
+            f"that you want: {found[0]}{later}."
+        )
 
 
 def refuse_unless_empty() -> None:

@@ -1,5 +1,6 @@
 """What is in a backup, what a second one copies, and what is said when it cannot be made."""
 
+import datetime as dt
 import fcntl
 import json
 import os
@@ -210,6 +211,15 @@ def test_a_folder_of_something_else_is_left_alone(studio, tmp_path):
     assert [path.name for path in tmp_path.iterdir()] == ["letter.txt"]
     with studio, pytest.raises(CommandError, match="could not be made: File exists"):
         studio.manage("backup", tmp_path / "letter.txt")
+
+
+def test_none_is_made_that_would_count_as_older_than_one_made_with_the_clock_ahead(studio, target):
+    ahead = newest(target).rename(target / "2999-01-01T00-00-00Z")
+    with studio, pytest.raises(CommandError) as refused:
+        studio.manage("backup", target)
+    assert f"{ahead} says that it was made at 2999-01-01 00:00:00 UTC" in str(refused.value)
+    assert str(dt.datetime.now(dt.UTC).date()) in str(refused.value)
+    assert_only_the_earlier_backup(target)
 
 
 def test_two_backups_are_not_made_in_one_folder_at_once(studio, target):
