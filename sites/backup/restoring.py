@@ -101,22 +101,23 @@ def restore(source: Path, report: Report) -> tuple[Path, Manifest]:
 def bring_back_missing(source: Path) -> tuple[list[str], list[str]]:
     """Bring back each stored file that the record names and storage does not have.
 
-    Each comes from the oldest backup that has it: a name is never given to another file, so what
-    differs in a later one was damaged. Changes no row and no file that is there. Returns the
+    What is brought back has the SHA-256 that the record has written down of it: a copy that was
+    damaged before it was backed up has not. Changes no row and no file that is there. Returns the
     names brought back, and those that no backup has.
     """
-    backups, folders = find_backups(source)
-    missing = {name for name in named_files() if not default_storage.exists(name)}
+    backups, _folders = find_backups(source)
     brought: list[str] = []
-    for folder in reversed(folders):
-        if missing and not damaged_parts(folder, read_manifest(folder)):
-            for file in read_stored_files(folder):
-                path = backups.content(file.sha256)
-                if file.name in missing and sha256_on_disk(path) == file.sha256:
-                    put_into_storage(backups, file)
-                    missing.remove(file.name)
-                    brought.append(file.name)
-    return sorted(brought), sorted(missing)
+    missing: list[str] = []
+    for name, sha256 in sorted(named_files().items()):
+        if default_storage.exists(name):
+            continue
+        content = backups.content(sha256)
+        if sha256_on_disk(content) == sha256:
+            put_into_storage(backups, StoredFile(name, sha256, content.stat().st_size, ""))
+            brought.append(name)
+        else:
+            missing.append(name)
+    return brought, missing
 
 
 def _refuse_one_of_the_future(source: Path) -> None:

@@ -158,7 +158,7 @@ def test_a_missing_file_is_named_and_stays_in_the_backup_that_had_it(desk, targe
 
 def test_a_missing_file_that_no_backup_has_is_said_to_be_in_none(desk, tmp_path):
     with desk, transaction.atomic():
-        Rendition.objects.filter(size=800).update(file="gone/800.jpg")
+        Rendition.objects.filter(size=800).update(file="gone/800.jpg", sha256="0" * 64)
         code, words = desk.manage("backup", tmp_path / "new")
         transaction.set_rollback(True)
     assert code == 1
@@ -181,6 +181,52 @@ def test_a_file_put_in_and_taken_away_meanwhile_is_put_into_words(desk, target, 
         code, words = desk.manage("backup", target)
     assert code == 0
     assert "Put in and taken away again during the backup, not in it: plans/" in words
+
+
+def in_its_list(backup: Path, name: str) -> str:
+    """The SHA-256 under which a stored file lies in the backup."""
+    files = map(json.loads, (backup / "files.jsonl").read_text("utf-8").splitlines())
+    return next(file["sha256"] for file in files if file["name"] == name)
+
+
+@contextmanager
+def damaged_original(installation):
+    """The photograph, while a byte of its original is another."""
+    photograph = Photograph.objects.get()
+    original = installation.media / photograph.original.name
+    whole = original.read_bytes()
+    original.write_bytes(whole[:-1] + bytes([whole[-1] ^ 1]))
+    yield photograph
+    original.write_bytes(whole)
+
+
+def test_a_file_that_was_damaged_since_stays_in_the_backup_as_the_record_has_it(desk, target):
+    with desk, damaged_original(desk) as photograph:
+        for _night in range(2):
+            code, words = desk.manage("backup", target)
+            assert code == 1
+            name = photograph.original.name
+            assert f"not as the record has written down: {name}. The backup has it as it" in words
+            assert in_its_list(newest(target), name) == photograph.sha256
+    with desk:
+        assert desk.manage("backup", target)[0] == 0
+
+
+def test_a_file_that_was_damaged_before_any_backup_is_named_each_time(desk, tmp_path):
+    with desk, damaged_original(desk) as photograph:
+        for _night in range(2):
+            code, words = desk.manage("backup", tmp_path / "new")
+            assert code == 1
+            assert f"{photograph.original.name}. The backup has it no better." in words
+    with desk:
+        assert desk.manage("backup", tmp_path / "new")[0] == 0
+
+
+def test_every_column_of_stored_files_has_one_of_their_sha256():
+    """A stored file without one could be damaged and nobody would see it."""
+    for model in tables.backed_up_models():
+        for sha256 in tables.file_columns(model).values():
+            assert sha256 in tables.stored_columns(model), model
 
 
 @pytest.mark.parametrize("most_bytes", [300, 4000])

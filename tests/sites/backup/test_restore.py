@@ -146,15 +146,30 @@ def test_a_file_is_brought_back_as_it_was_before_it_was_damaged(
     damaged = next(copy.media.glob("plans/*/*.jpg"))
     damaged.write_bytes(b"changed by somebody")
     with copy:
-        assert copy.manage("backup", later)[0] == 0
+        assert copy.manage("backup", later)[0] == 1
         damaged.unlink()
         assert copy.manage("restore", later, "--missing-files")[0] == 0
     assert plain.files(copy.media) == plain.files(studio.media)
 
 
+def test_a_file_that_is_only_damaged_in_the_backups_is_not_brought_back(
+    backups, installations, tmp_path
+):
+    copy = restored(installations, OWN_ENGINE, backups)
+    damaged = next(copy.media.glob("plans/*/*.jpg"))
+    damaged.write_bytes(b"changed by somebody")
+    with copy:
+        copy.manage("backup", tmp_path / "new")
+        damaged.unlink()
+        code, words = copy.manage("restore", tmp_path / "new", "--missing-files")
+    assert code == 1
+    assert f"In no backup here: {damaged.relative_to(copy.media)}" in words
+    assert not damaged.exists()
+
+
 def test_a_file_that_no_backup_has_is_named(copy, backups):
     with copy, transaction.atomic():
-        Photograph.objects.update(original="gone/original.jpg")
+        Photograph.objects.update(original="gone/original.jpg", sha256="0" * 64)
         code, words = copy.manage("restore", backups, "--missing-files")
         transaction.set_rollback(True)
     assert code == 1
