@@ -2,6 +2,7 @@
 
 import datetime as dt
 from dataclasses import replace
+from functools import partial
 from io import BytesIO
 
 import pytest
@@ -111,6 +112,21 @@ def test_sent_again_after_somebody_changed_it_the_change_stands(data, user):
     change_finding(made, replace(finding_data(made), note="Mended at the desk"), user)
     again = log_finding(data, user, key)
     assert (again.pk, again.note) == (key, "Mended at the desk")
+
+
+def test_what_was_deleted_does_not_come_back_when_it_is_sent_again(
+    data, survey, opening, user, files
+):
+    look = look_at(survey, opening, side="outside", outcome="not inspected", reason="Yew")
+    sent = {"building": survey.building, "survey": survey, "user": user, "key": uuid7()}
+    for send in (
+        partial(log_finding, data, user, uuid7()),
+        partial(log_look, look, user, uuid7()),
+        lambda: receive_photograph(file=BytesIO(jpeg()), **sent),
+    ):
+        send().delete()
+        with pytest.raises(NotRecordedError, match="recorded, and has been deleted since"):
+            send()
 
 
 def test_who_may_not_record_there_is_refused(data, building):

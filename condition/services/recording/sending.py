@@ -13,7 +13,7 @@ from django.db.models import Model
 from django.utils.translation import gettext as _
 
 from condition.compute.recording.facts import Refused
-from sites.services.recording import NotRecordedError, Problem
+from sites.services.recording import NotRecordedError, Problem, refuse_deleted
 
 Row = TypeVar("Row", bound=Model)
 
@@ -34,12 +34,13 @@ def sent_before(model: type[Row], digests: Mapping[UUID, str]) -> dict[UUID, Row
 
     Sent again, a record is the one that stands, also where somebody changed it since: what the
     sender did not see is not undone. Raises NotRecordedError for a key that was used for other
-    values.
+    values, and for one whose record was deleted.
     """
     there: dict[UUID, Row] = model._base_manager.in_bulk(list(digests))
     if any(row.sent_sha256 != digests[key] for key, row in there.items()):  # type: ignore[attr-defined]
         text = _("Something else was recorded under this key. Send it as a new one.")
         raise NotRecordedError([Problem("", text)])
+    refuse_deleted(model, digests.keys() - there.keys())
     return there
 
 
