@@ -1,12 +1,14 @@
 """Recording by a key: sent twice it is one record; who, when, and by whose right it is kept."""
 
 import datetime as dt
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
 from functools import partial
 from io import BytesIO
 
 import pytest
 
+from condition.compute.recording.facts import FindingData
 from condition.models import Finding, Photograph
 from condition.services.recording.findings import (
     change_finding,
@@ -15,6 +17,7 @@ from condition.services.recording.findings import (
     record_findings,
 )
 from condition.services.recording.photographs import change_photograph, photograph_data
+from condition.services.recording.sending import digest_of
 from sites.keys import uuid7
 from sites.services.recording import NotRecordedError
 from tests.condition.pictures import jpeg
@@ -196,3 +199,28 @@ def test_a_finding_whose_photograph_shows_another_does_not_move_alone(survey, op
     change_finding(one, moved, user)
     picture.refresh_from_db()
     assert (picture.opening, picture.findings.get()) == (other, one)
+
+
+@dataclass(frozen=True, kw_only=True)
+class LaterFindingData(FindingData):
+    """A finding in a later version of the program, which asks for one thing more."""
+
+    seen_by_lamp: bool = False
+    tools: tuple[str, ...] = field(default_factory=tuple)
+
+
+def test_a_record_is_known_again_however_it_was_written(survey, opening, kind):
+    about = {"survey": survey.pk, "opening": opening.pk, "kind": kind.pk}
+    one, other, moment = uuid7(), uuid7(), SEEN["seen_at"]
+    first = digest_of(FindingData(**about, seen_at=moment, also_from=(one, other)))
+    there = moment.astimezone(dt.timezone(dt.timedelta(hours=2)))
+    assert digest_of(FindingData(**about, seen_at=there, also_from=(other, one))) == first
+    assert digest_of(LaterFindingData(**about, seen_at=moment, also_from=(one, other))) == first
+    for changes in (
+        {"seen_at": moment.replace(tzinfo=dt.timezone(dt.timedelta(hours=2)))},
+        {"also_from": (one,)},
+        {"seen_by_lamp": True},
+        {"amount": Decimal("0")},
+    ):
+        sent = {**about, "seen_at": moment, "also_from": (one, other), **changes}
+        assert digest_of(LaterFindingData(**sent)) != first
