@@ -169,7 +169,9 @@ class Backups:
     def new_backup(self) -> Iterator[Path]:
         """Give a folder for a new backup, which goes again unless `finish` was reached."""
         folder = self.root / f"{UNFINISHED}{uuid4().hex}"
-        (folder / "tables").mkdir(parents=True)
+        # Not left to the umask: it holds password digests.
+        folder.mkdir(mode=0o700)
+        (folder / "tables").mkdir()
         try:
             yield folder
         finally:

@@ -268,6 +268,20 @@ def test_none_is_made_that_would_count_as_older_than_one_made_with_the_clock_ahe
     assert_only_the_earlier_backup(target)
 
 
+def test_nobody_else_on_the_machine_may_read_it_in_a_folder_that_was_there(studio, tmp_path):
+    target = tmp_path / "mounted"
+    target.mkdir()
+    target.chmod(0o755)
+    before = os.umask(0o022)
+    try:
+        with studio:
+            assert studio.manage("backup", target)[0] == 0
+    finally:
+        os.umask(before)
+    folders = [path for path in target.iterdir() if path.is_dir()]
+    assert [path.stat().st_mode & 0o777 for path in folders] == [0o700, 0o700]
+
+
 def test_two_backups_are_not_made_in_one_folder_at_once(studio, target):
     held = os.open(target, os.O_RDONLY)
     fcntl.flock(held, fcntl.LOCK_EX)
