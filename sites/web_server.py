@@ -36,6 +36,7 @@ MOST_CONNECTIONS_AT_ALL: Final = 300
 IDLE_SECONDS: Final = 120
 
 LENGTH = re.compile(rb"^content-length:", re.IGNORECASE | re.MULTILINE)
+FOLDED_LENGTH = re.compile(rb"^content-length:[^\n]*\n[ \t]", re.IGNORECASE | re.MULTILINE)
 CODING = re.compile(rb"^transfer-encoding:[ \t]*(.*?)[ \t\r]*$", re.IGNORECASE | re.MULTILINE)
 VERSION_1_1 = re.compile(rb"[^\r\n]* HTTP/1\.1[ \t]*\r\n")
 
@@ -71,6 +72,9 @@ class RequestParser(HTTPRequestParser):
         if problem := unclear_length(header_plus):
             raise ParsingError(problem)
         super().parse_header(header_plus)
+        # Nothing is to follow: Waitress would wait for it, and take the next request for it.
+        if not self.content_length and not self.chunked:
+            self.expect_continue = False
 
 
 def unclear_length(header: bytes) -> str:
@@ -78,6 +82,8 @@ def unclear_length(header: bytes) -> str:
 
     What one of the two takes for the rest of a body is to the other the next request.
     """
+    if FOLDED_LENGTH.search(header):
+        return "Content-Length cannot go on in a second line."
     codings = CODING.findall(header)
     if not codings:
         return ""

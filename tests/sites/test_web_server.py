@@ -86,6 +86,8 @@ CHUNKS = f"0\r\n\r\n{SMUGGLED}"
         post("Content-Length: 5", "Transfer-Encoding:", body=f"12345{SMUGGLED}"),
         post("Content-Length: 5", "Transfer-Encoding:\r\n chunked", body=CHUNKS),
         post("Content-Length: 5", "Content-Length: 6", body=f"12345{SMUGGLED}"),
+        post("Content-Length:\r\n 5", body=f"12345{SMUGGLED}"),
+        post("content-length: \r\n\t5", body=f"12345{SMUGGLED}"),
         post("Content-Length: 5, 6", body=f"12345{SMUGGLED}"),
         post("Content-Length: +5", body=f"12345{SMUGGLED}"),
         post("Transfer-Encoding: chunked", "Transfer-Encoding: chunked", body=CHUNKS),
@@ -121,6 +123,25 @@ def test_a_body_of_clear_length_is_read(port):
         with connect(port) as connection:
             connection.sendall(request_bytes)
             assert answer_of(connection).endswith(b"\r\n\r\n5")
+
+
+@pytest.mark.parametrize("lines", [[], ["Content-Length: 0"]])
+def test_who_waits_to_be_asked_for_no_body_is_answered_at_once(port, lines):
+    """Some clients say so with every request; the one after it is another."""
+    with connect(port) as connection:
+        connection.settimeout(5)
+        connection.sendall(post("Expect: 100-continue", *lines))
+        assert answer_of(connection).startswith(b"HTTP/1.1 200")
+        connection.sendall(WHOLE)
+        assert answer_of(connection).startswith(b"HTTP/1.1 200")
+
+
+def test_who_waits_to_be_asked_for_a_body_is_asked(port):
+    with connect(port) as connection:
+        connection.sendall(post("Expect: 100-continue", "Content-Length: 5"))
+        assert connection.recv(4096) == b"HTTP/1.1 100 Continue\r\n\r\n"
+        connection.sendall(b"12345")
+        assert answer_of(connection).endswith(b"\r\n\r\n5")
 
 
 def test_a_line_between_chunks_that_does_not_end_is_refused(port):
