@@ -7,8 +7,8 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from sites.compute.plain_numbers import plain_number
-from sites.compute.typed_numbers import NumberError, number_for_box, read_number
-from sites.compute.typed_text import plain_text
+from sites.compute.typed_numbers import NumberError, is_parted, number_for_box, read_number
+from sites.compute.typed_text import is_fraction, plain_text
 
 BareUnit = Literal["mm", "in"]
 
@@ -85,10 +85,12 @@ def parse_length(text: str, bare_unit: BareUnit = "mm") -> Length:
     if len(typed) > LONGEST_TEXT:
         raise LengthError(f"That is too long for a length. Write it like {EXAMPLES}.")
     plain = plain_text(typed)
+    if is_parted(typed):
+        raise LengthError(f"There is a tab or a new line in “{plain}”. Type one length.")
     if not plain:
         raise LengthError(f"Enter a length, such as {EXAMPLES}.")
     # A raised or ringed figure would become a plain one: 5² is no 52.
-    if any(character.isdigit() and not character.isdecimal() for character in typed):
+    if any(_is_other_figure(character) for character in typed):
         raise LengthError(f'"{typed}" is not a length. Write it like {EXAMPLES}.')
     if re.match(r"- ?[0-9.,]", plain):
         raise LengthError(f"{typed} is below zero. A length must be above zero.")
@@ -144,6 +146,10 @@ def format_inches(mm: Decimal, denominator: int = 16, feet: bool = False) -> str
     whole_feet, inches = divmod(nearest, INCHES_PER_FOOT) if feet else (0, nearest)
     shown_feet = f"{whole_feet}' " if whole_feet else ""
     return f'{about}{shown_feet}{_mixed_number(inches)}"'
+
+
+def _is_other_figure(character: str) -> bool:
+    return character.isnumeric() and not (character.isdecimal() or is_fraction(character))
 
 
 def _millimetres(plain: str, bare_unit: BareUnit) -> Fraction:
