@@ -111,15 +111,18 @@ class StoredFileCopies:
         return damaged
 
     def copy_again(self, name: str) -> StoredFile:
-        """Copy a stored file whatever there was before. Raises UnreadableError."""
+        """Copy a stored file whatever there was before.
+
+        Raises UnreadableError, and BackupError for one that never stands still.
+        """
         for _reading in range(MOST_READINGS):
             before = _state(name)
             sha256, length = self.backups.keep(_chunks(name))
             # Written anew while it was read, what was read may be half of each.
             if _state(name) == before:
-                break
-        self.copied.add(sha256)
-        return StoredFile(name, sha256, length, before[1])
+                self.copied.add(sha256)
+                return StoredFile(name, sha256, length, before[1])
+        raise BackupError(f"{name} was written to each of the {MOST_READINGS} times it was read.")
 
     def _unchanged(self, name: str) -> StoredFile | None:
         there = self._earlier.get(name)

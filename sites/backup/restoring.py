@@ -165,17 +165,31 @@ def refuse_other_columns(manifest: Manifest) -> None:
 def put_into_storage(backups: Backups, file: StoredFile) -> None:
     """Store a file of the backup under its name, and read it back. Raises BackupError.
 
-    One that is there as it should be is left; a half of one, as a restore that was killed leaves
-    it, is written over.
+    One that is there as it should be is left. Another one, as the half that a killed restore
+    leaves, goes only once storage has taken the right one under a name beside it.
     """
+    beside = f"{file.name}.part"
+    default_storage.delete(beside)
     if default_storage.exists(file.name):
         if _sha256_in_storage(file.name) == file.sha256:
             return
+        _save(backups, file, beside)
         default_storage.delete(file.name)
-    with backups.content(file.sha256).open("rb") as content:
-        name = default_storage.save(file.name, File(content))
-    if name != file.name or _sha256_in_storage(name) != file.sha256:
-        raise BackupError(f"The storage of this installation did not take {file.name} as it is.")
+    _save(backups, file, file.name)
+    default_storage.delete(beside)
+
+
+def _save(backups: Backups, file: StoredFile, name: str) -> None:
+    """Store a file of the backup under a name that is free, whole or not at all."""
+    given = name
+    try:
+        with backups.content(file.sha256).open("rb") as content:
+            given = default_storage.save(name, File(content))
+        if given != name or _sha256_in_storage(given) != file.sha256:
+            raise BackupError(f"The storage of this installation did not take {name} as it is.")
+    except BaseException:
+        default_storage.delete(given)
+        raise
 
 
 @transaction.atomic

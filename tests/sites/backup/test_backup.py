@@ -9,6 +9,7 @@ import shutil
 import subprocess
 from contextlib import contextmanager
 from io import BytesIO
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -280,6 +281,14 @@ def test_nobody_else_on_the_machine_may_read_it_in_a_folder_that_was_there(studi
         os.umask(before)
     folders = [path for path in target.iterdir() if path.is_dir()]
     assert [path.stat().st_mode & 0o777 for path in folders] == [0o700, 0o700]
+
+
+def test_a_file_that_is_written_to_whenever_it_is_read_is_named(studio, tmp_path, monkeypatch):
+    written = count()
+    monkeypatch.setattr(making, "_state", lambda name: (1, str(next(written))))
+    with studio, pytest.raises(CommandError, match=r"\w+ was written to each of the 3 times"):
+        studio.manage("backup", tmp_path / "new")
+    assert not [*(tmp_path / "new").glob("2*Z*")]
 
 
 def test_two_backups_are_not_made_in_one_folder_at_once(studio, target):
