@@ -26,6 +26,8 @@ HEADER_SECONDS: Final = 10.0
 # A body may come as slowly as this on the average, after a start that is given to it.
 BODY_SECONDS: Final = 30.0
 BODY_BYTES_A_SECOND: Final = 1024
+# All that still come may have so much together: it is kept on the disk meanwhile.
+MOST_BODY_BYTES: Final = 2 * 1024**3
 # For so long an answer may wait without the client taking any of it.
 SENDING_SECONDS: Final = 30.0
 MOST_HEADER_BYTES: Final = 32 * 1024
@@ -110,6 +112,7 @@ class Channel(HTTPChannel):
     error_task_class = HeadErrorTask
     header_seconds = HEADER_SECONDS
     body_seconds = BODY_SECONDS
+    most_body_bytes = MOST_BODY_BYTES
     sending_seconds = SENDING_SECONDS
     most_connections = MOST_CONNECTIONS
 
@@ -148,6 +151,28 @@ class Channel(HTTPChannel):
         if sent:
             self.sending_stands_since = None
         return sent
+
+    def received(self, data: bytes) -> bool:
+        """Called by Waitress with what has come: returns whether it was taken."""
+        is_taken = bool(super().received(data))
+        self._bound_bodies()
+        return is_taken
+
+    def _bound_bodies(self) -> None:
+        """Close the largest body of the client that sends most, where all together are too much."""
+        sizes = {
+            each: each.request.body_bytes_received
+            for each in self.server.active_channels.values()
+            if each.request is not None and not each.will_close
+        }
+        if sum(sizes.values()) > self.most_body_bytes:
+            of_clients: Counter[str] = Counter()
+            for each, size in sizes.items():
+                of_clients[each.addr[0]] += size
+            ((most_sending, _),) = of_clients.most_common(1)
+            theirs = [each for each in sizes if each.addr[0] == most_sending]
+            logger.warning("closed a connection: the bodies that come are too large together")
+            max(theirs, key=sizes.__getitem__).will_close = True
 
     def waits_for_client(self) -> bool:
         """Whether nothing is being answered or sent on it, and it is not closing."""

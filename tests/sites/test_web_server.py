@@ -182,6 +182,20 @@ def test_a_body_that_keeps_coming_is_read_however_long_it_takes(impatient_port):
         assert answer_of(slow).endswith(str(size).encode())
 
 
+def test_where_bodies_are_too_large_together_the_client_that_sends_most_loses_its_largest():
+    with serving(most_body_bytes=200_000) as port, contextlib.ExitStack() as opened:
+        honest = opened.enter_context(connect(port, SOMEBODY))
+        honest.sendall(post("Content-Length: 80001", body="x" * 80_000))
+        attack = [opened.enter_context(connect(port, ATTACKER)) for _ in range(2)]
+        for connection, size in zip(attack, (75_000, 60_000), strict=True):
+            connection.sendall(post("Content-Length: 1000000", body="x" * size))
+        attack[0].settimeout(5)
+        with contextlib.suppress(ConnectionResetError):
+            assert read_to_end(attack[0]) == b""
+        honest.sendall(b"x")
+        assert answer_of(honest).endswith(b"\r\n\r\n80001")
+
+
 def test_clients_that_take_nothing_of_their_answers_keep_nobody_else_from_one():
     with serving(sending_seconds=0.5) as port, contextlib.ExitStack() as opened:
         attack = [opened.enter_context(connect(port, ATTACKER)) for _ in range(3)]
