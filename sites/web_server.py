@@ -8,6 +8,7 @@ that has most of those.
 
 import logging
 import re
+import socket
 import time
 from collections import Counter
 from typing import Any, Final
@@ -30,6 +31,9 @@ BODY_BYTES_A_SECOND: Final = 1024
 MOST_BODY_BYTES: Final = 2 * 1024**3
 # For so long an answer may wait without the client taking any of it.
 SENDING_SECONDS: Final = 30.0
+# So little of an answer the system takes beyond what is on its way: megabytes otherwise, of which a
+# slow client takes none for minutes as far as can be seen from here.
+UNSENT_BYTES: Final = 128 * 1024
 MOST_HEADER_BYTES: Final = 32 * 1024
 MOST_CONNECTIONS: Final = 200
 # Waitress's own limit, at which it accepts nobody: for when all connections are being answered.
@@ -117,6 +121,7 @@ class Channel(HTTPChannel):
     most_connections = MOST_CONNECTIONS
 
     def __init__(self, server: Any, sock: Any, addr: Any, adj: Any, map: Any = None) -> None:
+        sock.setsockopt(socket.IPPROTO_TCP, socket.TCP_NOTSENT_LOWAT, UNSENT_BYTES)
         super().__init__(server, sock, addr, adj, map=map)
         self.opened = time.monotonic()
         self.sending_stands_since: float | None = None
