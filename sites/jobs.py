@@ -14,7 +14,7 @@ from typing import Any
 from django.db import connection, transaction
 from django.db.models import F, Q, QuerySet
 from django.db.models.functions import Now
-from django.db.utils import OperationalError
+from django.db.utils import InterfaceError, OperationalError
 
 from sites.errors import JobFailedError, JobLostError
 from sites.models import Job, Studio, User
@@ -211,7 +211,8 @@ def _beat_until(job: Job, finished: threading.Event) -> None:
         try:
             if not heartbeat(job):
                 break
-        except OperationalError:
-            # The database is locked or restarting: the next heartbeat may get through.
-            continue
+        except (InterfaceError, OperationalError):
+            # The database is locked or restarting: the next heartbeat may get through, on a new
+            # connection. One that was dropped stays so, and another worker would take the job.
+            connection.close()
     connection.close()

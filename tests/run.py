@@ -9,6 +9,7 @@ import json
 import os
 import re
 import shutil
+import signal
 import subprocess
 import sys
 import threading
@@ -16,9 +17,12 @@ import time
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
+from types import FrameType
+
+import psutil
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
@@ -74,6 +78,7 @@ EVERY_PART = (
 
 def main(words: Sequence[str]) -> int:
     started, at_home = time.monotonic(), in_home()
+    signal.signal(signal.SIGTERM, stop)
     with contained() as folder:
         if words == ["check"]:
             ended = run_parts(parts_to_check(), folder)
@@ -94,6 +99,14 @@ def main(words: Sequence[str]) -> int:
     failed = sum(each.failed for each in ended) + len(left)
     print(f"{sum(each.counts['passed'] for each in ended)} passed, {failed} failed", flush=True)
     return int(failed > 0)
+
+
+def stop(_signal: int, _frame: FrameType | None) -> None:
+    """Asked to end early: end what runs, so that PostgreSQL and the folder are put away."""
+    for process in psutil.Process().children(recursive=True):
+        with suppress(psutil.Error):
+            process.terminate()
+    raise SystemExit("stopped before the end")
 
 
 def parts_to_check() -> list[Part]:

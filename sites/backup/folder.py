@@ -23,6 +23,7 @@ MANIFEST_NAME = "manifest.json"
 DIGEST_NAME = "manifest.sha256"
 FILES_NAME = "files.jsonl"
 UNFINISHED = "unfinished-"
+STAMP = "%Y-%m-%dT%H-%M-%SZ"
 FINISHED = re.compile(r"(\d{4}-\d\d-\d\dT\d\d-\d\d-\d\dZ)(?:-(\d+))?")
 
 READ_ME = """\
@@ -168,7 +169,9 @@ class Backups:
     def new_backup(self) -> Iterator[Path]:
         """Give a folder for a new backup, which goes again unless `finish` was reached."""
         folder = self.root / f"{UNFINISHED}{uuid4().hex}"
-        (folder / "tables").mkdir(parents=True)
+        # Not left to the umask: it holds password digests.
+        folder.mkdir(mode=0o700)
+        (folder / "tables").mkdir()
         try:
             yield folder
         finally:
@@ -178,7 +181,7 @@ class Backups:
         """Give a backup that was checked its name, at one stroke, and return its place."""
         for path in (*self.files.iterdir(), self.files, folder / "tables", folder):
             flush_folder(path)
-        stamp = f"{made_at.astimezone(dt.UTC):%Y-%m-%dT%H-%M-%SZ}"
+        stamp = made_at.astimezone(dt.UTC).strftime(STAMP)
         place, count = self.root / stamp, 1
         while place.exists():
             count += 1
@@ -231,6 +234,23 @@ def find_backups(source: Path) -> tuple[Backups, list[Path]]:
     if not found:
         raise BackupError(f"There is no finished backup in {source}.")
     return backups, found
+
+
+def ahead_of(now: dt.datetime, backups: Iterable[Path]) -> str:
+    """Return in words which backup says that it was made after `now`; "" where none does.
+
+    The clock was ahead then, or is behind now: by their names that backup would count as newer
+    than all that are made until its day comes.
+    """
+    for folder in backups:
+        named = FINISHED.fullmatch(folder.name)
+        made_at = dt.datetime.strptime(named[1], STAMP).replace(tzinfo=dt.UTC) if named else now
+        if made_at > now:
+            return (
+                f"The backup {folder} says that it was made at {made_at:%Y-%m-%d %H:%M:%S} UTC, "
+                f"and it is {now.astimezone(dt.UTC):%Y-%m-%d %H:%M:%S} UTC by this machine's clock."
+            )
+    return ""
 
 
 def write_manifest(folder: Path, manifest: Manifest) -> None:

@@ -20,6 +20,7 @@ from sites.backup.folder import (
     Manifest,
     StoredFile,
     TablePart,
+    ahead_of,
     damaged_parts,
     opened_for_writing,
     read_manifest,
@@ -55,6 +56,8 @@ class MadeBackup:
 
     missing: stored files that the record names and storage does not have; an earlier backup
         in the same folder may have them, then this one has them too.
+    damaged: stored files that are not as the record has written down, and whether this backup has
+        them as they were: where an earlier one has them so, it does.
     removed: those that were put in and taken away again while the backup was made.
     """
 
@@ -62,6 +65,7 @@ class MadeBackup:
     manifest: Manifest
     copied: int
     missing: list[str]
+    damaged: dict[str, bool]
     removed: list[str]
 
 
@@ -88,16 +92,37 @@ class StoredFileCopies:
             if len(self.kept) % FILES_A_LINE == 0:
                 self.report(f"{len(self.kept)} stored files looked at, {len(self.copied)} copied")
 
+    def put_right(self, recorded: dict[str, str]) -> dict[str, bool]:
+        """Keep of each name the content whose SHA-256 is recorded of it, if the backup has it.
+
+        Returns the names whose file is another, and whether they are kept as recorded.
+        """
+        damaged = {}
+        for name, sha256 in sorted(recorded.items()):
+            file, content = self.kept.get(name), self.backups.content(sha256)
+            if file is not None and file.sha256 == sha256:
+                continue
+            is_there = sha256_on_disk(content) == sha256
+            if is_there:
+                # Without its time: the next backup looks at what is in storage again.
+                self.kept[name] = StoredFile(name, sha256, content.stat().st_size, "")
+            if file is not None and not (is_there and name in self.missing):
+                damaged[name] = is_there
+        return damaged
+
     def copy_again(self, name: str) -> StoredFile:
-        """Copy a stored file whatever there was before. Raises UnreadableError."""
+        """Copy a stored file whatever there was before.
+
+        Raises UnreadableError, and BackupError for one that never stands still.
+        """
         for _reading in range(MOST_READINGS):
             before = _state(name)
             sha256, length = self.backups.keep(_chunks(name))
             # Written anew while it was read, what was read may be half of each.
             if _state(name) == before:
-                break
-        self.copied.add(sha256)
-        return StoredFile(name, sha256, length, before[1])
+                self.copied.add(sha256)
+                return StoredFile(name, sha256, length, before[1])
+        raise BackupError(f"{name} was written to each of the {MOST_READINGS} times it was read.")
 
     def _unchanged(self, name: str) -> StoredFile | None:
         there = self._earlier.get(name)
@@ -123,16 +148,22 @@ def make_backup(target: Path, report: Report, *, check_all: bool = True) -> Made
     nothing of it counts, and the backups made before stand.
     """
     with opened_for_writing(target) as backups, backups.new_backup() as folder:
+        if ahead := ahead_of(timezone.now(), backups.finished()):
+            raise BackupError(
+                f"{ahead} A new backup would count as older than it. Set the clock right; where it "
+                "is right, move that folder elsewhere."
+            )
         copies = StoredFileCopies(backups, report)
         copies.copy(named_files())
         report("the stored files are copied; now the rows")
         with repeatable_read():
             made_at = timezone.now()
-            parts, names = _write_tables(folder)
+            parts, recorded = _write_tables(folder)
             migrations = _migrations()
-        copies.copy(names)
-        missing, removed = _explained(copies.missing & names)
-        files = [copies.kept[name] for name in sorted(names & copies.kept.keys())]
+        copies.copy(recorded)
+        missing, removed = _explained(copies.missing & recorded.keys())
+        damaged = copies.put_right(recorded)
+        files = [copies.kept[name] for name in sorted(recorded.keys() & copies.kept.keys())]
         manifest = Manifest(
             made_at=made_at.isoformat(),
             program=_program_version(),
@@ -143,19 +174,19 @@ def make_backup(target: Path, report: Report, *, check_all: bool = True) -> Made
             files=len(files),
             files_bytes=sum(file.bytes for file in files),
             files_sha256=_write_files_list(folder, files),
-            missing_files=sorted(names - copies.kept.keys()),
+            missing_files=sorted(recorded.keys() - copies.kept.keys()),
         )
         write_manifest(folder, manifest)
         report("all is written; now it is read again from the disk")
         _check(folder, files, copies, check_all)
         place = backups.finish(folder, made_at)
-    return MadeBackup(place, manifest, len(copies.copied), missing, removed)
+    return MadeBackup(place, manifest, len(copies.copied), missing, damaged, removed)
 
 
-def _write_tables(folder: Path) -> tuple[list[TablePart], set[str]]:
-    """Write every table; return what the manifest says of each, and the stored files named."""
+def _write_tables(folder: Path) -> tuple[list[TablePart], dict[str, str]]:
+    """Write every table; return what the manifest says of each, and the named files' SHA-256."""
     parts: list[TablePart] = []
-    names: set[str] = set()
+    recorded: dict[str, str] = {}
     for model in backed_up_models():
         table, columns = model._meta.db_table, file_columns(model)
         with LinesFile(table_file(folder, table)) as file:
@@ -163,11 +194,13 @@ def _write_tables(folder: Path) -> tuple[list[TablePart], set[str]]:
                 file.write(line)
                 if columns:
                     row = json.loads(line)
-                    names.update(row[column] for column in columns if row[column])
+                    recorded.update(
+                        (row[name], row[sha256]) for name, sha256 in columns.items() if row[name]
+                    )
         parts.append(
             TablePart(table, column_types(model), file.lines, last_key(model), file.sha256)
         )
-    return parts, names
+    return parts, recorded
 
 
 def _write_files_list(folder: Path, files: Iterable[StoredFile]) -> str:
@@ -180,8 +213,8 @@ def _write_files_list(folder: Path, files: Iterable[StoredFile]) -> str:
 
 def _explained(missing: set[str]) -> tuple[list[str], list[str]]:
     """Sort what is not in storage: what the record still names, and what was taken away since."""
-    named_now = named_files() if missing else set()
-    return sorted(missing & named_now), sorted(missing - named_now)
+    named_now = named_files() if missing else {}
+    return sorted(missing & named_now.keys()), sorted(missing - named_now.keys())
 
 
 def _check(

@@ -13,6 +13,7 @@ from django.core.management import call_command
 from django.db import DatabaseError, connection, transaction
 from django.db.models import Model
 from django.db.models.query import QuerySet
+from django.utils import timezone
 
 from sites.backup.folder import (
     CHUNK_BYTES,
@@ -20,6 +21,7 @@ from sites.backup.folder import (
     Manifest,
     StoredFile,
     TablePart,
+    ahead_of,
     damaged_parts,
     find_backups,
     read_manifest,
@@ -77,9 +79,11 @@ def restore(source: Path, report: Report) -> tuple[Path, Manifest]:
     the installation counts as empty, and the same call may be made again.
 
     Raises BackupError in the user's words: an installation with records in it, a backup that is
-    damaged or of another version, a row this database does not take.
+    damaged or of another version, a row this database does not take; and a folder of backups whose
+    newest is of a time still to come: that one must itself be named.
     """
     refuse_unless_empty()
+    _refuse_one_of_the_future(source)
     report("the backup is read and checked")
     folder, manifest = check_backup(source)
     call_command("migrate", interactive=False, verbosity=0)
@@ -97,22 +101,34 @@ def restore(source: Path, report: Report) -> tuple[Path, Manifest]:
 def bring_back_missing(source: Path) -> tuple[list[str], list[str]]:
     """Bring back each stored file that the record names and storage does not have.
 
-    Each comes from the oldest backup that has it: a name is never given to another file, so what
-    differs in a later one was damaged. Changes no row and no file that is there. Returns the
+    What is brought back has the SHA-256 that the record has written down of it: a copy that was
+    damaged before it was backed up has not. Changes no row and no file that is there. Returns the
     names brought back, and those that no backup has.
     """
-    backups, folders = find_backups(source)
-    missing = {name for name in named_files() if not default_storage.exists(name)}
+    backups, _folders = find_backups(source)
     brought: list[str] = []
-    for folder in reversed(folders):
-        if missing and not damaged_parts(folder, read_manifest(folder)):
-            for file in read_stored_files(folder):
-                path = backups.content(file.sha256)
-                if file.name in missing and sha256_on_disk(path) == file.sha256:
-                    put_into_storage(backups, file)
-                    missing.remove(file.name)
-                    brought.append(file.name)
-    return sorted(brought), sorted(missing)
+    missing: list[str] = []
+    for name, sha256 in sorted(named_files().items()):
+        if default_storage.exists(name):
+            continue
+        content = backups.content(sha256)
+        if sha256_on_disk(content) == sha256:
+            put_into_storage(backups, StoredFile(name, sha256, content.stat().st_size, ""))
+            brought.append(name)
+        else:
+            missing.append(name)
+    return brought, missing
+
+
+def _refuse_one_of_the_future(source: Path) -> None:
+    _backups, found = find_backups(source)
+    ahead = ahead_of(timezone.now(), found[:1])
+    if ahead and found[0] != source.absolute():
+        later = f" or {found[1]}" if found[1:] else ""
+        raise BackupError(
+            f"{ahead} It need not be the newest, and nothing was restored. Name the sub-folder "
+            f"that you want: {found[0]}{later}."
+        )
 
 
 def refuse_unless_empty() -> None:
@@ -149,17 +165,31 @@ def refuse_other_columns(manifest: Manifest) -> None:
 def put_into_storage(backups: Backups, file: StoredFile) -> None:
     """Store a file of the backup under its name, and read it back. Raises BackupError.
 
-    One that is there as it should be is left; a half of one, as a restore that was killed leaves
-    it, is written over.
+    One that is there as it should be is left. Another one, as the half that a killed restore
+    leaves, goes only once storage has taken the right one under a name beside it.
     """
+    beside = f"{file.name}.part"
+    default_storage.delete(beside)
     if default_storage.exists(file.name):
         if _sha256_in_storage(file.name) == file.sha256:
             return
+        _save(backups, file, beside)
         default_storage.delete(file.name)
-    with backups.content(file.sha256).open("rb") as content:
-        name = default_storage.save(file.name, File(content))
-    if name != file.name or _sha256_in_storage(name) != file.sha256:
-        raise BackupError(f"The storage of this installation did not take {file.name} as it is.")
+    _save(backups, file, file.name)
+    default_storage.delete(beside)
+
+
+def _save(backups: Backups, file: StoredFile, name: str) -> None:
+    """Store a file of the backup under a name that is free, whole or not at all."""
+    given = name
+    try:
+        with backups.content(file.sha256).open("rb") as content:
+            given = default_storage.save(name, File(content))
+        if given != name or _sha256_in_storage(given) != file.sha256:
+            raise BackupError(f"The storage of this installation did not take {name} as it is.")
+    except BaseException:
+        default_storage.delete(given)
+        raise
 
 
 @transaction.atomic

@@ -107,18 +107,20 @@ def table_lines(model: type[Model]) -> Iterator[str]:
         yield json.dumps(values, ensure_ascii=False, default=_plain)
 
 
-def file_columns(model: type[Model]) -> list[str]:
-    return [name for name, field in stored_columns(model).items() if isinstance(field, FileField)]
+def file_columns(model: type[Model]) -> dict[str, str]:
+    """Return the columns that name a stored file, each with the column of the file's SHA-256."""
+    columns = stored_columns(model)
+    files = [column for column, field in columns.items() if isinstance(field, FileField)]
+    return {column: own if (own := f"{column}_sha256") in columns else "sha256" for column in files}
 
 
-def named_files() -> set[str]:
-    """Return the name of every stored file that a row of the database names now."""
+def named_files() -> dict[str, str]:
+    """Return every stored file that a row of the database names now, with its SHA-256 there."""
     return {
-        name
+        name: sha256
         for model in backed_up_models()
-        for field in stored_columns(model).values()
-        if isinstance(field, FileField)
-        for name in QuerySet(model).values_list(field.attname, flat=True).iterator()
+        for columns in file_columns(model).items()
+        for name, sha256 in QuerySet(model).values_list(*columns).iterator()
         if name
     }
 

@@ -7,8 +7,8 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from sites.compute.plain_numbers import plain_number
-from sites.compute.typed_numbers import NumberError, number_for_box, read_number
-from sites.compute.typed_text import plain_text
+from sites.compute.typed_numbers import NumberError, is_parted, number_for_box, read_number
+from sites.compute.typed_text import is_fraction, plain_text
 
 BareUnit = Literal["mm", "in"]
 
@@ -46,7 +46,9 @@ _PARTS: Final = re.compile(
     rf"(?:(?P<whole>{_DECIMAL})(?: | ?- ?|$))?(?:(?P<over>[0-9]+) ?/ ?(?P<under>[0-9]+))?"
 )
 # The one mark of thousands that is also a unit: 1'006 is a foot and six inches, or 1006.
-_FEET_OR_THOUSANDS: Final = re.compile(r"(?P<feet>[1-9][0-9]{0,2})'(?P<rest>0(?:0[0-9]|1[01]))")
+_FEET_OR_THOUSANDS: Final = re.compile(
+    r"(?P<feet>[1-9][0-9]{0,2})'(?P<rest>0(?:0[0-9]|1[01])(?:[.,][0-9]+)?)"
+)
 
 EXAMPLES: Final = '873, 87.3 cm, 1.2 m, 34 3/8" or 2\' 10 3/8"'
 
@@ -83,10 +85,12 @@ def parse_length(text: str, bare_unit: BareUnit = "mm") -> Length:
     if len(typed) > LONGEST_TEXT:
         raise LengthError(f"That is too long for a length. Write it like {EXAMPLES}.")
     plain = plain_text(typed)
+    if is_parted(typed):
+        raise LengthError(f"There is a tab or a new line in “{plain}”. Type one length.")
     if not plain:
         raise LengthError(f"Enter a length, such as {EXAMPLES}.")
     # A raised or ringed figure would become a plain one: 5² is no 52.
-    if any(character.isdigit() and not character.isdecimal() for character in typed):
+    if any(_is_other_figure(character) for character in typed):
         raise LengthError(f'"{typed}" is not a length. Write it like {EXAMPLES}.')
     if re.match(r"- ?[0-9.,]", plain):
         raise LengthError(f"{typed} is below zero. A length must be above zero.")
@@ -144,9 +148,15 @@ def format_inches(mm: Decimal, denominator: int = 16, feet: bool = False) -> str
     return f'{about}{shown_feet}{_mixed_number(inches)}"'
 
 
+def _is_other_figure(character: str) -> bool:
+    return character.isnumeric() and not (character.isdecimal() or is_fraction(character))
+
+
 def _millimetres(plain: str, bare_unit: BareUnit) -> Fraction:
     if either := _FEET_OR_THOUSANDS.fullmatch(plain):
-        feet, joined = f"{either['feet']} ft {int(either['rest'])} in", "".join(either.groups())
+        whole, rest = either["feet"], either["rest"].replace(",", ".")
+        feet = f"{whole} ft {number_for_box(Decimal(rest))} in"
+        joined = plain_number(Decimal(whole + rest))
         raise LengthError(f"{plain} can be read as {feet} or as {joined}: type {feet} or {joined}.")
     if both := _FEET_AND_INCHES.fullmatch(plain):
         return _feet_and_inches(both["feet"], both["inches"])

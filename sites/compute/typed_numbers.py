@@ -11,11 +11,11 @@ has a German parish, an American order form and a British keyboard.
 | `0.438`, `0,438`, `.438`, `1250,500` | one reading: no thousands begin so | | | | | read |
 | `1,052.50` | 1052.5 | – | – | – | 1052.5 | read |
 | `1.052,50` | – | 1052.5 | – | – | – | read |
-| `1 052,50`, `1 052.50` (any kind of space) | – | – | 1052.5 | – | – | read |
+| `1 052,50`, `1 052.50` (any kind of blank) | – | – | 1052.5 | – | – | read |
 | `1'052.50`, `1'052,50` | – | – | – | 1052.5 | – | read |
 | `1.250.000`, `1,250,000`, `1 250`, `1'250` | thousands alone | | | | | read |
 | `12,34,567` | – | – | – | – | 1234567 | read |
-| `1.25.0`, `1,2,3`, `12.`, `1e5` | – | – | – | – | – | refused |
+| `1.25.0`, `1,2,3`, `12.`, `1e5`, `1` tab `250` | – | – | – | – | – | refused |
 """
 
 import re
@@ -76,6 +76,8 @@ def read_number(text: str) -> Decimal:
     typed = _short(text)
     if len(text) > LONGEST_TEXT:
         raise NumberError("That is too long for a number.", "Type figures alone, such as 12.5.")
+    if is_parted(text):
+        raise NumberError(f"There is a tab or a new line in “{typed}”.", "Type one number.")
     signed = _SIGNED.fullmatch(_plain(text))
     sign, size = (signed["sign"], signed["size"]) if signed else ("", "")
     if size.isdecimal():
@@ -88,6 +90,14 @@ def read_number(text: str) -> Decimal:
     if grouped is None or grouped["mark"] in (grouped["group"] or grouped["indian"],):
         raise _refusal(typed, size)
     return _number(sign, re.sub("[^0-9]", "", grouped["whole"]), grouped["part"] or "")
+
+
+def is_parted(text: str) -> bool:
+    """Whether something else than a blank, as a tab or a new line, stands inside: two values?"""
+    return any(
+        character.isspace() and unicodedata.category(character) != "Zs"
+        for character in text.strip()
+    )
 
 
 def number_for_box(number: Decimal) -> str:

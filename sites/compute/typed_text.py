@@ -50,7 +50,12 @@ def _table(dash: str) -> dict[int, str | None]:
     )
 
 
+def is_fraction(character: str) -> bool:
+    """Whether a character is a fraction in one sign, such as three-eighths."""
+    return unicodedata.decomposition(character).startswith("<fraction>")
+
+
 def _fraction_apart(character: str) -> str:
-    if not unicodedata.decomposition(character).startswith("<fraction>"):
+    if not is_fraction(character):
         return character
     return " " + unicodedata.normalize("NFKC", character)

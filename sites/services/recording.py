@@ -9,7 +9,7 @@ from typing import Any, ClassVar, Final, Generic, TypeVar
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
-from django.db.models import JSONField, Model
+from django.db.models import JSONField, Model, QuerySet
 from django.utils.translation import gettext as _
 
 from sites.compute.lengths import Length
@@ -91,6 +91,8 @@ class Recording(Generic[DataT, RecordT]):
             there: Any = self.model._base_manager.select_for_update().filter(pk=key).first()
             if there is not None and self._is_done(there, data, was):
                 return there  # type: ignore[no-any-return]
+            if there is None:
+                refuse_deleted(self.model, [key])
             if (there is None) != (was is None) or (there and self.data_of(there) != was):
                 raise NotRecordedError([Problem("", overtaken() if was else key_taken())])
             moved = was is not None and getattr(was, self.parent) != getattr(data, self.parent)
@@ -146,6 +148,12 @@ def not_there(there: object, field: str) -> Iterator[Problem]:
     """Yield that what a record belongs to, named by `field`, is not there."""
     if not there:
         yield Problem(field, f"The {field} is not there any more, or is not named.")
+
+
+def refuse_deleted(model: type[Model], keys: Iterable[UUID]) -> None:
+    """Raise NotRecordedError where a record of one of these keys was deleted: it stays so."""
+    if _changes_of(model, keys, "DELETE").exists():
+        raise NotRecordedError([Problem("", _("It was recorded, and has been deleted since."))])
 
 
 def key_taken() -> str:
@@ -241,13 +249,15 @@ def _at_work(user: User | None) -> Iterator[None]:
             yield
 
 
+def _changes_of(model: type[Model], keys: Iterable[UUID], deed: str) -> QuerySet[Change]:
+    # SQLite keeps keys without hyphens.
+    rows = [spelling for key in keys for spelling in (str(key), key.hex)]
+    return Change.objects.filter(table=model._meta.db_table, row__in=rows, deed=deed)
+
+
 def _first_version(record: Model) -> Any:
     """The record as it was before its first change, or None where it was never changed."""
-    # SQLite keeps keys without hyphens.
-    changes = Change.objects.filter(
-        table=record._meta.db_table, row__in=(str(record.pk), record.pk.hex), deed="UPDATE"
-    )
-    change = changes.order_by("id").first()
+    change = _changes_of(type(record), [record.pk], "UPDATE").order_by("id").first()
     if change is None:
         return None
     values = {}

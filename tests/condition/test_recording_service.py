@@ -1,11 +1,14 @@
 """Recording by a key: sent twice it is one record; who, when, and by whose right it is kept."""
 
 import datetime as dt
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+from functools import partial
 from io import BytesIO
 
 import pytest
 
+from condition.compute.recording.facts import FindingData
 from condition.models import Finding, Photograph
 from condition.services.recording.findings import (
     change_finding,
@@ -14,6 +17,7 @@ from condition.services.recording.findings import (
     record_findings,
 )
 from condition.services.recording.photographs import change_photograph, photograph_data
+from condition.services.recording.sending import digest_of
 from sites.keys import uuid7
 from sites.services.recording import NotRecordedError
 from tests.condition.pictures import jpeg
@@ -113,6 +117,21 @@ def test_sent_again_after_somebody_changed_it_the_change_stands(data, user):
     assert (again.pk, again.note) == (key, "Mended at the desk")
 
 
+def test_what_was_deleted_does_not_come_back_when_it_is_sent_again(
+    data, survey, opening, user, files
+):
+    look = look_at(survey, opening, side="outside", outcome="not inspected", reason="Yew")
+    sent = {"building": survey.building, "survey": survey, "user": user, "key": uuid7()}
+    for send in (
+        partial(log_finding, data, user, uuid7()),
+        partial(log_look, look, user, uuid7()),
+        lambda: receive_photograph(file=BytesIO(jpeg()), **sent),
+    ):
+        send().delete()
+        with pytest.raises(NotRecordedError, match="recorded, and has been deleted since"):
+            send()
+
+
 def test_who_may_not_record_there_is_refused(data, building):
     reader = MembershipFactory(building=building, role="reader").user
     elsewhere = MembershipFactory(role="owner").user
@@ -180,3 +199,28 @@ def test_a_finding_whose_photograph_shows_another_does_not_move_alone(survey, op
     change_finding(one, moved, user)
     picture.refresh_from_db()
     assert (picture.opening, picture.findings.get()) == (other, one)
+
+
+@dataclass(frozen=True, kw_only=True)
+class LaterFindingData(FindingData):
+    """A finding in a later version of the program, which asks for one thing more."""
+
+    seen_by_lamp: bool = False
+    tools: tuple[str, ...] = field(default_factory=tuple)
+
+
+def test_a_record_is_known_again_however_it_was_written(survey, opening, kind):
+    about = {"survey": survey.pk, "opening": opening.pk, "kind": kind.pk}
+    one, other, moment = uuid7(), uuid7(), SEEN["seen_at"]
+    first = digest_of(FindingData(**about, seen_at=moment, also_from=(one, other)))
+    there = moment.astimezone(dt.timezone(dt.timedelta(hours=2)))
+    assert digest_of(FindingData(**about, seen_at=there, also_from=(other, one))) == first
+    assert digest_of(LaterFindingData(**about, seen_at=moment, also_from=(one, other))) == first
+    for changes in (
+        {"seen_at": moment.replace(tzinfo=dt.timezone(dt.timedelta(hours=2)))},
+        {"also_from": (one,)},
+        {"seen_by_lamp": True},
+        {"amount": Decimal("0")},
+    ):
+        sent = {**about, "seen_at": moment, "also_from": (one, other), **changes}
+        assert digest_of(LaterFindingData(**sent)) != first

@@ -169,8 +169,6 @@ def test_a_file_left_by_a_killed_worker_belongs_to_no_report(visit, quick_print)
     assert not ConditionReport.objects.filter(pdf=orphan).exists()
 
 
-# It prints a report twice.
-@pytest.mark.budget(20)
 def test_a_document_that_cannot_be_printed_tells_why_and_keeps_its_number(visit, monkeypatch):
     with monkeypatch.context() as patch:
         # The storage that was whole a moment ago is not there any more.

@@ -14,7 +14,7 @@ from sites.services.numbers import reserve_number
 from tests.condition.reports import Visit, classed
 from tests.factories import InspectionFactory, OpeningFactory
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.one_engine]
 
 
 @pytest.fixture

@@ -11,6 +11,7 @@ from django.test import Client
 from django.utils import timezone
 
 from restoration.models import Quote, QuoteEvent
+from restoration.services.decisions import quote_status, standing_of
 from restoration.services.issuing import ask_for_quote
 from sites.jobs import run_now
 from tests.factories import EstimateFactory, QuoteFactory
@@ -259,6 +260,13 @@ def test_today_is_the_calendar_day_at_the_building(owner, building, quote):
     here = timezone.now().astimezone(dt.timezone(dt.timedelta(hours=-11))).date()
     tomorrow = here + dt.timedelta(days=1)
     assert owner.post(add_url(quote), sent("sent", day=tomorrow)).status_code == 422
+
+
+def test_a_quote_stands_until_the_end_of_its_last_day(quote):
+    nothing = standing_of([])
+    last = quote.valid_until
+    assert quote_status(quote, nothing, last).word == "Issued"
+    assert quote_status(quote, nothing, last + dt.timedelta(days=1)).word == "No longer stands"
 
 
 def test_queries_do_not_grow_with_the_decisions(owner, quote, count_queries):

@@ -79,6 +79,16 @@ def test_a_file_among_the_photographs_that_is_none_is_a_problem(tmp_path):
     assert problem.startswith("photographs/walk.mov: This is no photograph. Photographs end in")
 
 
+@pytest.mark.parametrize(
+    "name", [b"photographs/caf\xe9.jpg", b"register \xe9.xlsx", b"notes\xe9/a.txt"]
+)
+def test_a_name_that_is_no_text_is_a_problem_once_and_nothing_is_taken_in_by_it(tmp_path, name):
+    touch(tmp_path, "register.xlsx", "findings.xlsx", os.fsdecode(name))
+    shown = name.removesuffix(b"/a.txt").decode("ascii", "backslashreplace")
+    assert said(tmp_path) == [f"{shown}: This name is not written in UTF-8. Give it another name."]
+    assert digest_folder(list_folder(tmp_path))
+
+
 def test_a_photograph_outside_its_folder_is_a_problem(tmp_path):
     touch(tmp_path, "register.xlsx", "findings.xlsx", "a.jpg", "more/b.JPG")
     assert said(tmp_path) == [

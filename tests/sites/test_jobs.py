@@ -8,6 +8,7 @@ from datetime import timedelta
 import pytest
 from django.db import connection
 from django.db.models.functions import Now
+from django.db.utils import InterfaceError, OperationalError
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
@@ -271,6 +272,27 @@ def test_a_long_job_has_heartbeats_however_it_is_run(tasks, monkeypatch, way):
     ended = run(claim("test")) if way == "worker" else run_now(job, "test")
     assert ended.state == "done"
     assert beaten
+
+
+@pytest.mark.parametrize("problem", [OperationalError("terminated"), InterfaceError("closed")])
+def test_heartbeats_go_on_by_a_new_connection_where_one_was_dropped(monkeypatch, problem):
+    connections, tries = [], []
+
+    class Dropped:
+        def close(self):
+            connections.append(self)
+
+    def beat_where_reconnected(job):
+        tries.append(job)
+        if not connections and len(tries) < 3:
+            raise problem
+        return len(tries) < 3
+
+    monkeypatch.setattr(jobs, "HEARTBEAT_SECONDS", 0)
+    monkeypatch.setattr(jobs, "connection", Dropped())
+    monkeypatch.setattr(jobs, "heartbeat", beat_where_reconnected)
+    jobs._beat_until(Job(), threading.Event())
+    assert (len(tries), len(connections)) == (3, 2)
 
 
 def plans_of(work) -> list[str]:

@@ -1,5 +1,6 @@
 """Lengths as typed on site and as printed: exact, and never guessed at."""
 
+import re
 from decimal import Decimal
 
 import pytest
@@ -151,6 +152,23 @@ def test_anything_doubtful_is_refused_in_the_words_of_the_person(text, says):
     with pytest.raises(LengthError, match=r".") as refusal:
         parse_length(text)
     assert says in str(refusal.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "feet", "joined"),
+    [
+        ("1'000.5", "1 ft 0.5 in", "1000.5"),
+        ("1'005,5", "1 ft 5.5 in", "1005.5"),
+        ("1’011,25", "1 ft 11.25 in", "1011.25"),
+        ("2'010.5", "2 ft 10.5 in", "2010.5"),
+        ("12'000.0", "12 ft 0 in", "12000"),
+        ("2'010.125", "2 ft 10.1250 in", "2010.125"),
+    ],
+)
+def test_a_foot_that_may_part_thousands_is_asked_about_whatever_decimals_follow(text, feet, joined):
+    with pytest.raises(LengthError, match=re.escape(f"type {feet} or {joined}.")):
+        parse_length(text)
+    assert parse_length(feet).mm < parse_length(joined).mm == Decimal(joined)
 
 
 def test_a_hundred_metres_is_still_a_length():

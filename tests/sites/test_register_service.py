@@ -88,6 +88,17 @@ def test_a_sending_repeated_after_a_change_changes_nothing(one_of_each, user, ki
     assert Change.objects.filter(table=table._meta.db_table).count() == 1
 
 
+@pytest.mark.parametrize("kind", KINDS)
+def test_what_was_deleted_does_not_come_back_when_it_is_sent_again(one_of_each, user, kind):
+    record, data, _other, table = one_of_each[kind]
+    made = record(data, uuid7(), user)
+    table.objects.filter(pk=made.pk).delete()
+    assert refused(record, data, made.pk, user) == {
+        "": "It was recorded, and has been deleted since."
+    }
+    assert not table.objects.filter(pk=made.pk).exists()
+
+
 def belongs_nowhere(kind):
     return {{"opening": "building", "fixing": "item"}.get(kind, "opening"): uuid7()}
 
@@ -100,7 +111,7 @@ def test_what_somebody_else_changed_meanwhile_is_not_written_over(one_of_each, u
     third = replace(data, **{"count": 9} if kind == "fixing" else {"number": "Z1"})
     assert "Somebody else saved this" in refused(record, third, made.pk, user, data)[""]
     table.objects.filter(pk=made.pk).delete()
-    assert "Somebody else saved this" in refused(record, third, made.pk, user, other)[""]
+    assert "has been deleted since" in refused(record, third, made.pk, user, other)[""]
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -112,6 +112,8 @@ def test_what_is_no_number_is_refused(text):
         (parse_length, "1.250.0 m", LengthError),
         (parse_length, "1'006", LengthError),
         (parse_length, "5² mm", LengthError),
+        (parse_length, "5⑩ mm", LengthError),
+        (parse_length, "⒑5", LengthError),
         (read_mm("mm"), "1.250", StrokeError),
         (read_share, "12.500", StrokeError),
         (compass_degrees, "12.500", DirectionError),
@@ -123,6 +125,19 @@ def test_what_is_no_number_is_refused(text):
 def test_every_reader_of_a_text_asks(read, text, error):
     with pytest.raises(error):
         read(text)
+
+
+@pytest.mark.parametrize(
+    "parting", ["\t", "\n", "\r\n", "\x1c", "\x85", "\u2028", " \t"], ids=ascii
+)
+def test_only_a_blank_parts_thousands(parting):
+    """A tab or a new line parts the values of two cells."""
+    with pytest.raises(NumberError, match="There is a tab or a new line in “1 250”"):
+        read_number(f"1{parting}250")
+    for text in (f"1{parting}250", f"2'{parting}10"):
+        with pytest.raises(LengthError, match="There is a tab or a new line in"):
+            parse_length(text)
+    assert read_number(f"{parting}1 250{parting}") == parse_length(f"1 250{parting}").mm == 1250
 
 
 @pytest.mark.parametrize(

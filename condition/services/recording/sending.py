@@ -1,9 +1,10 @@
 """What all records share: sent twice under one key they are one, and their columns are checked."""
 
+import datetime as dt
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict
+from dataclasses import MISSING, Field, asdict, fields
 from decimal import Decimal
 from typing import Any, TypeVar
 from uuid import UUID
@@ -13,7 +14,7 @@ from django.db.models import Model
 from django.utils.translation import gettext as _
 
 from condition.compute.recording.facts import Refused
-from sites.services.recording import NotRecordedError, Problem
+from sites.services.recording import NotRecordedError, Problem, refuse_deleted
 
 Row = TypeVar("Row", bound=Model)
 
@@ -24,8 +25,19 @@ def in_words(refusals: Iterable[Refused]) -> list[Problem]:
 
 
 def digest_of(data: Any, *more: str) -> str:
-    """Return the SHA-256 of a record's values (a dataclass), and of what else comes with them."""
-    text = json.dumps([asdict(data), *more], sort_keys=True, default=_plain)
+    """Return the SHA-256 of a record's values (a dataclass), and of what else comes with them.
+
+    The same for the same record however it is written: values left as they are by themselves do
+    not count, so that a later version may add some, nor does an instant's offset from UTC, nor the
+    order of several keys.
+    """
+    defaults = {each.name: _default_of(each) for each in fields(data)}
+    values = {
+        name: sorted(value, key=str) if _are_keys(value) else value
+        for name, value in asdict(data).items()
+        if getattr(data, name) != defaults[name]
+    }
+    text = json.dumps([values, *more], sort_keys=True, default=_plain)
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
 
 
@@ -34,12 +46,13 @@ def sent_before(model: type[Row], digests: Mapping[UUID, str]) -> dict[UUID, Row
 
     Sent again, a record is the one that stands, also where somebody changed it since: what the
     sender did not see is not undone. Raises NotRecordedError for a key that was used for other
-    values.
+    values, and for one whose record was deleted.
     """
     there: dict[UUID, Row] = model._base_manager.in_bulk(list(digests))
     if any(row.sent_sha256 != digests[key] for key, row in there.items()):  # type: ignore[attr-defined]
         text = _("Something else was recorded under this key. Send it as a new one.")
         raise NotRecordedError([Problem("", text)])
+    refuse_deleted(model, digests.keys() - there.keys())
     return there
 
 
@@ -65,5 +78,15 @@ def column_problems(
     return []
 
 
+def _default_of(field: Field[Any]) -> Any:
+    return field.default if field.default_factory is MISSING else field.default_factory()
+
+
+def _are_keys(value: Any) -> bool:
+    return isinstance(value, tuple) and all(isinstance(each, UUID) for each in value)
+
+
 def _plain(value: Any) -> str:
+    if isinstance(value, dt.datetime) and value.tzinfo:
+        return value.astimezone(dt.UTC).isoformat()
     return f"{value.normalize():f}" if isinstance(value, Decimal) else str(value)

@@ -2,6 +2,7 @@
 
 import hashlib
 import os
+import re
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -94,11 +95,25 @@ def _walk(root: Path, problems: list[Problem]) -> Iterator[FolderFile]:
         folders[:] = sorted(name for name in folders if not is_left_behind(name))
         for name in (*folders, *sorted(names)):
             path = Path(folder) / name
+            if not _is_text(name) and not is_left_behind(name):
+                problems.append(_no_text(path.relative_to(root)))
+                continue
             shown = unicodedata.normalize("NFC", path.relative_to(root).as_posix())
             if path.is_symlink():
                 problems.append(_link(shown, path, root))
             elif path.is_file() and not is_left_behind(name):
                 yield FolderFile(path, shown)
+        folders[:] = filter(_is_text, folders)
+
+
+def _is_text(name: str) -> bool:
+    """Whether a name is UTF-8 on the disk: other bytes are surrogates, which nothing can write."""
+    return not re.search("[\ud800-\udfff]", name)
+
+
+def _no_text(name: Path) -> Problem:
+    shown = os.fsencode(name.as_posix()).decode("utf-8", "backslashreplace")
+    return Place(shown).problem("", "This name is not written in UTF-8.", "Give it another name.")
 
 
 def _link(shown: str, path: Path, root: Path) -> Problem:

@@ -12,7 +12,7 @@ from sites.errors import BackupError
 
 
 class Command(BaseCommand):
-    """`manage.py backup TARGET`: ends with 1 where the record names files that storage lacks."""
+    """`manage.py backup TARGET`: ends with 1 where storage lacks a file or has it damaged."""
 
     help = "Make a backup of all rows and stored files, as of one moment, while people work."
 
@@ -39,7 +39,7 @@ class Command(BaseCommand):
                 "made before stand as they were. Run the same command again once that is mended."
             ) from problem
         self.describe(made)
-        if made.missing:
+        if made.missing or made.damaged:
             sys.exit(1)
 
     def show_progress(self, line: str) -> None:
@@ -53,6 +53,11 @@ class Command(BaseCommand):
         for name in made.missing:
             here = " It is not in the backup." if name in manifest.missing_files else ""
             self.stderr.write(f"The record names a file that is not in storage: {name}.{here}")
+        for name, is_whole_here in made.damaged.items():
+            here = "has it as it was" if is_whole_here else "has it no better"
+            self.stderr.write(
+                f"A stored file is not as the record has written down: {name}. The backup {here}."
+            )
         self.stdout.write(
             f"Backed up and checked: {made.folder}: {manifest.rows} rows in "
             f"{len(manifest.tables)} tables and {manifest.files} stored files "

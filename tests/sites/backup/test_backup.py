@@ -1,5 +1,6 @@
 """What is in a backup, what a second one copies, and what is said when it cannot be made."""
 
+import datetime as dt
 import fcntl
 import json
 import os
@@ -8,6 +9,7 @@ import shutil
 import subprocess
 from contextlib import contextmanager
 from io import BytesIO
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -111,6 +113,15 @@ def test_what_was_damaged_in_the_backup_is_copied_again(studio, target):
         assert "is damaged" not in studio.manage("backup", target, "--check-new")[1]
 
 
+def test_what_was_cut_short_in_the_backup_is_copied_again(studio, target):
+    content = sorted(target.glob("files/*/*"))[0]
+    whole = content.read_bytes()
+    content.write_bytes(whole[:-1])
+    with studio:
+        assert "1 of them copied now" in studio.manage("backup", target, "--check-new")[1]
+    assert content.read_bytes() == whole
+
+
 def test_what_is_written_after_its_first_table_was_read_is_in_none(desk, tmp_path, monkeypatch):
     read, written = making.table_lines, []
 
@@ -148,7 +159,7 @@ def test_a_missing_file_is_named_and_stays_in_the_backup_that_had_it(desk, targe
 
 def test_a_missing_file_that_no_backup_has_is_said_to_be_in_none(desk, tmp_path):
     with desk, transaction.atomic():
-        Rendition.objects.filter(size=800).update(file="gone/800.jpg")
+        Rendition.objects.filter(size=800).update(file="gone/800.jpg", sha256="0" * 64)
         code, words = desk.manage("backup", tmp_path / "new")
         transaction.set_rollback(True)
     assert code == 1
@@ -171,6 +182,52 @@ def test_a_file_put_in_and_taken_away_meanwhile_is_put_into_words(desk, target, 
         code, words = desk.manage("backup", target)
     assert code == 0
     assert "Put in and taken away again during the backup, not in it: plans/" in words
+
+
+def in_its_list(backup: Path, name: str) -> str:
+    """The SHA-256 under which a stored file lies in the backup."""
+    files = map(json.loads, (backup / "files.jsonl").read_text("utf-8").splitlines())
+    return next(file["sha256"] for file in files if file["name"] == name)
+
+
+@contextmanager
+def damaged_original(installation):
+    """The photograph, while a byte of its original is another."""
+    photograph = Photograph.objects.get()
+    original = installation.media / photograph.original.name
+    whole = original.read_bytes()
+    original.write_bytes(whole[:-1] + bytes([whole[-1] ^ 1]))
+    yield photograph
+    original.write_bytes(whole)
+
+
+def test_a_file_that_was_damaged_since_stays_in_the_backup_as_the_record_has_it(desk, target):
+    with desk, damaged_original(desk) as photograph:
+        for _night in range(2):
+            code, words = desk.manage("backup", target)
+            assert code == 1
+            name = photograph.original.name
+            assert f"not as the record has written down: {name}. The backup has it as it" in words
+            assert in_its_list(newest(target), name) == photograph.sha256
+    with desk:
+        assert desk.manage("backup", target)[0] == 0
+
+
+def test_a_file_that_was_damaged_before_any_backup_is_named_each_time(desk, tmp_path):
+    with desk, damaged_original(desk) as photograph:
+        for _night in range(2):
+            code, words = desk.manage("backup", tmp_path / "new")
+            assert code == 1
+            assert f"{photograph.original.name}. The backup has it no better." in words
+    with desk:
+        assert desk.manage("backup", tmp_path / "new")[0] == 0
+
+
+def test_every_column_of_stored_files_has_one_of_their_sha256():
+    """A stored file without one could be damaged and nobody would see it."""
+    for model in tables.backed_up_models():
+        for sha256 in tables.file_columns(model).values():
+            assert sha256 in tables.stored_columns(model), model
 
 
 @pytest.mark.parametrize("most_bytes", [300, 4000])
@@ -201,6 +258,37 @@ def test_a_folder_of_something_else_is_left_alone(studio, tmp_path):
     assert [path.name for path in tmp_path.iterdir()] == ["letter.txt"]
     with studio, pytest.raises(CommandError, match="could not be made: File exists"):
         studio.manage("backup", tmp_path / "letter.txt")
+
+
+def test_none_is_made_that_would_count_as_older_than_one_made_with_the_clock_ahead(studio, target):
+    ahead = newest(target).rename(target / "2999-01-01T00-00-00Z")
+    with studio, pytest.raises(CommandError) as refused:
+        studio.manage("backup", target)
+    assert f"{ahead} says that it was made at 2999-01-01 00:00:00 UTC" in str(refused.value)
+    assert str(dt.datetime.now(dt.UTC).date()) in str(refused.value)
+    assert_only_the_earlier_backup(target)
+
+
+def test_nobody_else_on_the_machine_may_read_it_in_a_folder_that_was_there(studio, tmp_path):
+    target = tmp_path / "mounted"
+    target.mkdir()
+    target.chmod(0o755)
+    before = os.umask(0o022)
+    try:
+        with studio:
+            assert studio.manage("backup", target)[0] == 0
+    finally:
+        os.umask(before)
+    folders = [path for path in target.iterdir() if path.is_dir()]
+    assert [path.stat().st_mode & 0o777 for path in folders] == [0o700, 0o700]
+
+
+def test_a_file_that_is_written_to_whenever_it_is_read_is_named(studio, tmp_path, monkeypatch):
+    written = count()
+    monkeypatch.setattr(making, "_state", lambda name: (1, str(next(written))))
+    with studio, pytest.raises(CommandError, match=r"\w+ was written to each of the 3 times"):
+        studio.manage("backup", tmp_path / "new")
+    assert not [*(tmp_path / "new").glob("2*Z*")]
 
 
 def test_two_backups_are_not_made_in_one_folder_at_once(studio, target):

@@ -74,6 +74,18 @@ def test_a_folder_without_a_backup_is_refused(empty, tmp_path):
     assert "There is no finished backup in" in refusal(empty, tmp_path / "none")
 
 
+def test_one_made_with_the_clock_ahead_is_restored_only_where_it_is_named(
+    empty, backup, installations
+):
+    ahead = shutil.copytree(backup, backup.parent / "2999-01-01T00-00-00Z")
+    words = refusal(empty, backup.parent)
+    assert f"{ahead} says that it was made at 2999-01-01 00:00:00 UTC" in words
+    assert f"Name the sub-folder that you want: {ahead} or {backup}." in words
+    named = installations.new()
+    with named:
+        assert named.manage("restore", ahead)[0] == 0
+
+
 def rewrite(backup, table, change) -> None:
     """Change a table's lines and sign the backup anew, as somebody might who knows how."""
     path = backup / f"tables/{table}.jsonl"

@@ -1,15 +1,20 @@
 """A restored record is the record: on each engine, and from each to the other."""
 
+import errno
+import hashlib
 import shlex
 import shutil
 
 import pytest
 from django.contrib.auth.models import Group, Permission
+from django.core.files.storage import FileSystemStorage
 from django.core.management import CommandError
 from django.db import DatabaseError, transaction
 
 from condition.models import ConditionReport, Finding, Photograph
 from condition.services.photographs import prepare_photograph
+from sites.backup.folder import Backups, StoredFile
+from sites.backup.restoring import put_into_storage
 from sites.errors import JobFailedError
 from sites.management.commands.restore import Command
 from sites.models import Building, Change
@@ -146,15 +151,54 @@ def test_a_file_is_brought_back_as_it_was_before_it_was_damaged(
     damaged = next(copy.media.glob("plans/*/*.jpg"))
     damaged.write_bytes(b"changed by somebody")
     with copy:
-        assert copy.manage("backup", later)[0] == 0
+        assert copy.manage("backup", later)[0] == 1
         damaged.unlink()
         assert copy.manage("restore", later, "--missing-files")[0] == 0
     assert plain.files(copy.media) == plain.files(studio.media)
 
 
+def test_a_file_that_is_only_damaged_in_the_backups_is_not_brought_back(
+    backups, installations, tmp_path
+):
+    copy = restored(installations, OWN_ENGINE, backups)
+    damaged = next(copy.media.glob("plans/*/*.jpg"))
+    damaged.write_bytes(b"changed by somebody")
+    with copy:
+        copy.manage("backup", tmp_path / "new")
+        damaged.unlink()
+        code, words = copy.manage("restore", tmp_path / "new", "--missing-files")
+    assert code == 1
+    assert f"In no backup here: {damaged.relative_to(copy.media)}" in words
+    assert not damaged.exists()
+
+
+def test_a_file_that_differs_goes_only_once_storage_has_taken_the_other(
+    studio, backups, installations, monkeypatch
+):
+    copy = restored(installations, OWN_ENGINE, backups)
+    differs = next(copy.media.glob("plans/*/*.jpg"))
+    name = str(differs.relative_to(copy.media))
+    content = (studio.media / name).read_bytes()
+    file = StoredFile(name, hashlib.sha256(content).hexdigest(), len(content), "")
+    differs.write_bytes(b"somebody's own")
+
+    def full(storage, name, content):
+        (copy.media / name).write_bytes(b"half")
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with copy:
+        with monkeypatch.context() as disk:
+            disk.setattr(FileSystemStorage, "_save", full)
+            with pytest.raises(OSError, match="No space"):
+                put_into_storage(Backups(backups), file)
+        assert differs.read_bytes() == b"somebody's own"
+        put_into_storage(Backups(backups), file)
+    assert plain.files(copy.media) == plain.files(studio.media)
+
+
 def test_a_file_that_no_backup_has_is_named(copy, backups):
     with copy, transaction.atomic():
-        Photograph.objects.update(original="gone/original.jpg")
+        Photograph.objects.update(original="gone/original.jpg", sha256="0" * 64)
         code, words = copy.manage("restore", backups, "--missing-files")
         transaction.set_rollback(True)
     assert code == 1
