@@ -156,7 +156,7 @@ class InspectionFactory(DjangoModelFactory):
 
 
 class DangerFactory(DjangoModelFactory):
-    """A danger that can come down now. `made_safe`: what it was wired to a bar with, in words."""
+    """A danger that can come down now."""
 
     class Meta:
         model = condition.Danger
@@ -166,16 +166,10 @@ class DangerFactory(DjangoModelFactory):
     kind = factory.SubFactory(FindingKindFactory, studio=factory.SelfAttribute("..building.studio"))
     opened_on = factory.LazyFunction(lambda: timezone.now().date())
 
-    @factory.post_generation
+    @factory.post_generation  # What was answered; False for nothing yet.
     def falls(self, create, value, **extra):
-        """What was answered; "now" unless given, False for nothing yet."""
         if value is not False:
             answer(self, "now" if value is None else value, day=self.opened_on, **extra)
-
-    @factory.post_generation
-    def made_safe(self, create, words, **extra):
-        if words:
-            hold(self, words)
 
 
 class FindingFactory(DjangoModelFactory):
@@ -194,7 +188,6 @@ class FindingFactory(DjangoModelFactory):
 
     @factory.post_generation
     def hazard(self, create, answered, **extra):
-        """True: a danger that can come down now."""
         if answered:
             endanger(self, extra.get("answer", "now"))
 
@@ -213,16 +206,9 @@ def hold(danger, words, **act):
 
 def endanger(finding, falls="now"):
     """Answer of a finding that it can come down; it is a danger from then on."""
-    finding.danger = DangerFactory(
-        building=finding.survey.building,
-        kind=finding.kind,
-        opening=finding.opening,
-        panel=finding.panel,
-        attached_item=finding.attached_item,
-        side=finding.side,
-        opened_on=finding.survey.day,
-        falls=False,
-    )
+    names = ("kind", "opening", "panel", "attached_item", "side")
+    facts = {name: getattr(finding, name) for name in names} | {"opened_on": finding.survey.day}
+    finding.danger = DangerFactory(building=finding.survey.building, falls=False, **facts)
     answer(finding.danger, falls, day=finding.survey.day, finding=finding)
     finding.save(update_fields=["danger"])
 

@@ -134,7 +134,7 @@ def records_at(building: Building, user: User, word: str = "") -> Records:
         "safety_sheet": full_sheet(building),
         "danger": seen,
         "open_danger": seen.danger,
-        "danger_act": factories.hold(seen.danger, "Tied to the bar"),
+        "danger_act": factories.hold(seen.danger, "Tied to the bar", look_by=day),
         **closing_at(building, day),
         "inspection": factories.InspectionFactory(survey=survey, opening=opening),
         "measured": measured_photograph(building, user),

@@ -69,9 +69,13 @@ def open_dangers(user: User) -> Sequence[DangerLine]:
 def looks_due(user: User) -> Sequence[DangerLine]:
     """Dangers whose measure is to be looked at within days or should have been, and those where
     what was mended has cured: somebody goes and says so."""
+    return _looks_due(open_dangers(user))
+
+
+def _looks_due(dangers: Iterable[DangerLine]) -> list[DangerLine]:
     return [
         line
-        for line in open_dangers(user)
+        for line in dangers
         if line.state.cured or line.state.look_due(today_at(line.danger.building) + SOON)
     ]
 
@@ -152,8 +156,15 @@ LISTS: Final[dict[str, Callable[[User], Rows]]] = {
 
 def today_lists(user: User) -> list[TodayList]:
     """Return the start of every list, those with nothing in them left out."""
+    # Two of them are of the dangers, which are read once.
+    dangers = open_dangers(user)
+    read: dict[str, Rows] = {"dangers": dangers, "looks": _looks_due(dangers)}
     lists = (
-        TodayList(name, Paginator(rows(user), SHORT).get_page(1), alone=False)
+        TodayList(
+            name,
+            Paginator(read[name] if name in read else rows(user), SHORT).get_page(1),
+            alone=False,
+        )
         for name, rows in LISTS.items()
     )
     return [each for each in lists if each.total]

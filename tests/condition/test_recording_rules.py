@@ -57,13 +57,14 @@ def test_what_is_measured_is_not_unmeasured_as_well():
 
 
 @pytest.mark.parametrize(
-    ("of_total", "hazard", "asked"), [(9, None, False), (3, None, True), (3, False, False)]
+    ("of_total", "answer", "asked"), [(9, None, False), (3, None, True), (3, "no", False)]
 )
 def test_whether_a_panel_can_come_down_is_asked_where_all_its_ties_are_broken(
-    of_total, hazard, asked
+    of_total, answer, asked
 ):
-    tie = {"kind": "tie", "amount": Decimal(3), "unit": "count", "hazard": hazard}
-    assert ("hazard" in refused(**tie, of_total=of_total)) == asked
+    tie = {"kind": "tie", "amount": Decimal(3), "unit": "count", "answer": answer}
+    data = completed(replace(FOUND, **tie, of_total=of_total), KNOWN)
+    assert (data.answer == "") == asked
 
 
 @pytest.mark.parametrize(
@@ -105,6 +106,6 @@ def test_what_can_be_but_is_seldom_so_wants_a_reason(levels, grounds, words):
 
 
 def test_a_finding_is_held_to_what_stands_below_its_opening():
-    said = {"hazard": True, "condition_class": 2, "urgency_class": 0, "classes_reason": "Roof."}
+    said = {"answer": "now", "condition_class": 2, "urgency_class": 0, "classes_reason": "Roof."}
     assert list(refused(**said)) == ["urgency_class"]
     assert refused(**said, opening="nV") == {}

@@ -51,7 +51,7 @@ def survey(building):
 
 @pytest.fixture
 def opening(building):
-    return OpeningFactory(building=building, number="nII", people_below=True)
+    return OpeningFactory(building=building, number="nII", under_inside="people")
 
 
 @pytest.fixture

@@ -283,7 +283,7 @@ def test_a_folder_says_no_to_nothing_for_which_an_area_stands_closed(
 def test_a_folder_lets_nobody_judge_what_is_not_theirs(registered, take_in, later_visit):
     findings = [
         ["finding", "survey", "opening", "kind", *NO],
-        ["b-3", "2026b", "nII", "loose-stone-fragment", *NO.values()],
+        ["b-3", "2026b", "nII", "damaged-electric", *NO.values()],
     ]
     (problem,) = problems_of(take_in, later_visit(Findings=findings))
-    assert "This is not for a surveyor to say. It takes: engineer, mason." in problem
+    assert "This is not for a surveyor to say. It takes: electrician." in problem

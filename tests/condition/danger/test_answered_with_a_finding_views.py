@@ -7,7 +7,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from condition.models import Area, AreaClosure, DangerAct, FindingKind
+from condition.models import Area, AreaClosure, DangerAct, Finding, FindingKind
 from condition.services.recording.dangers import answer
 from condition.services.recording.findings import (
     change_finding,
@@ -31,7 +31,7 @@ from tests.factories import (
 from tests.sites.pages import boxes
 
 pytestmark = [pytest.mark.django_db, pytest.mark.both_engines]
-NO = {"answer": "no", "because": "Pulled, steady", "judged_from": "ladder"}
+NO = {"answer": "no", "because": "Pulled, steady", "seen_from": "ladder"}
 
 
 @pytest.fixture
@@ -110,7 +110,9 @@ def test_no_is_refused_while_an_area_stands_closed_and_stands_where_it_stood(
     data = finding_of(later, opening, seen.kind, continues=seen.pk, **NO)
     assert {field for field, _words in refusals(data, user, None)} == {"answer"}
     # It said no before: what was closed since does not forbid to mend a word.
-    answer(seen.danger, day=later.day, finding=seen, value="no", **{k: NO[k] for k in list(NO)[1:]})
+    said = {"because": NO["because"], "judged_from": NO["seen_from"]}
+    answer(seen.danger, day=later.day, finding=seen, value="no", **said)
+    Finding.objects.filter(pk=seen.pk).update(seen_from="ladder")
     seen.refresh_from_db()
     assert refusals(replace(finding_data(seen), note="Mended"), user, seen) == set()
     assert closure.danger == seen.danger
@@ -129,7 +131,7 @@ def test_another_kind_does_not_let_somebody_judge_what_is_not_theirs(db):
     studio = open_studio("Alder Lane Glass")
     building = BuildingFactory(studio=studio)
     user = MembershipFactory(building=building, role="surveyor").user
-    stone = studio.finding_kinds.get(code="loose-stone-fragment")
+    stone = studio.finding_kinds.get(code="damaged-electric")
     glass = studio.finding_kinds.get(code="loose-glass")
     survey, opening = SurveyFactory(building=building), OpeningFactory(building=building)
     first = log_finding(finding_of(survey, opening, stone, answer="now"), user)
@@ -160,7 +162,8 @@ def test_a_later_sighting_of_the_same_thing_goes_on_with_its_danger(seen, openin
     assert log_finding(data, user).danger == seen.danger
     assert answers(seen.danger) == ["now"]
     panel = PanelFactory(opening=opening)
-    assert log_finding(replace(data, panel=panel.pk), user).danger is None
+    elsewhere = replace(data, panel=panel.pk, subject_change="It has spread.")
+    assert log_finding(elsewhere, user).danger is None
 
 
 def test_that_nothing_is_wrong_any_more_is_no_sighting_and_ends_nothing(seen, opening, user):

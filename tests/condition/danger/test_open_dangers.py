@@ -66,7 +66,7 @@ def test_the_database_and_the_state_agree_whether_a_danger_ended(hung, steps):
     for step in steps:
         danger = Danger.objects.with_facts().get(pk=danger.pk)
         if step == "put back":
-            put_back(danger.attached_item, danger.opened_on, user)
+            put_back(danger.attached_item, danger.opened_on)
         else:
             try:
                 record_act(act(danger, step, danger.opened_on), uuid7(), user)

@@ -1,6 +1,7 @@
 """Photographs that look alike: put side by side, decided on, never deleted."""
 
 import pytest
+from django.utils import timezone
 
 from condition.documents.reading import gather
 from condition.models import Photograph
@@ -32,7 +33,7 @@ def test_one_is_printed_in_place_of_both_and_both_stay(surveyor, rows, survey, o
     pair = [row.pk for row in rows[:2]]
     surveyor.post(url, {"group": pair, "printed": pair[:1]})
     assert Photograph.objects.filter(survey=survey).count() == 3
-    assert {row.pk for row in gather(survey, judge).photographs[opening.pk]} == {
+    assert {row.pk for row in gather(survey, judge, timezone.now()).photographs[opening.pk]} == {
         pair[0],
         rows[2].pk,
     }
@@ -40,7 +41,7 @@ def test_one_is_printed_in_place_of_both_and_both_stay(surveyor, rows, survey, o
     left_out = surveyor.get(url).context["left_out"]
     assert [one.picture.key for one in left_out] == pair[1:]
     surveyor.post(url, {"again": pair[1]})
-    assert len(gather(survey, judge).photographs[opening.pk]) == 3
+    assert len(gather(survey, judge, timezone.now()).photographs[opening.pk]) == 3
 
 
 def test_both_are_kept_and_not_asked_for_again_until_a_third_comes(
@@ -48,7 +49,7 @@ def test_both_are_kept_and_not_asked_for_again_until_a_third_comes(
 ):
     surveyor.post(url, {"group": [row.pk for row in rows[:2]], "all": "1"})
     assert groups(surveyor, url) == []
-    assert len(gather(survey, judge).photographs[opening.pk]) == 3
+    assert len(gather(survey, judge, timezone.now()).photographs[opening.pk]) == 3
     third = photograph(opening=opening, look_hash=LOOK)
     assert groups(surveyor, url) == [{rows[0].pk, rows[1].pk, third.pk}]
 
