@@ -61,8 +61,8 @@ class DangerEntries:
             code=danger.label,
             where=everyday_place(danger),
             side=danger.side,
-            kind=danger.kind.name,
-            what=first_clause(danger.kind.plain),
+            kind=danger.shown_kind.name,
+            what=first_clause(danger.shown_kind.plain),
             happens=happens_words(state),
             standing=state.standing.value,
             falls=state.falls.value,
@@ -72,8 +72,10 @@ class DangerEntries:
             held_by=state.held_by.facts.measure or "" if state.held_by else "",
             held_words=self._held(danger, state),
             ended=end_words(state, self.locale),
-            since=danger.opened_on.isoformat(),
-            since_words=self._since(danger, seen_again=bool(findings)),
+            since=(state.open_since or danger.opened_on).isoformat(),
+            since_words=self._since(
+                state.open_since or danger.opened_on, seen_again=bool(findings)
+            ),
             seen_again=bool(findings),
             urgency=urgency,
             judged_on=judged_on.isoformat(),
@@ -109,8 +111,8 @@ class DangerEntries:
             "looked": day_words(held.last_looked, self.locale),
         }
 
-    def _since(self, danger: Danger, *, seen_again: bool) -> str:
-        visit, opened = self.material.survey.day, danger.opened_on
+    def _since(self, opened: date, *, seen_again: bool) -> str:
+        visit = self.material.survey.day
         words = _("Open since %s") % day_words(opened, self.locale)
         if opened >= visit:
             return f"{words}."

@@ -64,7 +64,7 @@ def danger_line(
         state=state,
         answers=answers_of(state),
         held=held_words(danger, state, locale),
-        since=_("open since %s") % day_words(danger.opened_on, locale),
+        since=_("open since %s") % day_words(state.open_since or danger.opened_on, locale),
         shut=_("Closed: %s") % "; ".join(area.name for area in areas) if areas else "",
     )
 

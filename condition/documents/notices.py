@@ -57,7 +57,7 @@ def _line(
         number=notice_number(closures),
         day_words=day_words(since, locale),
         where=_where(danger),
-        hazard=danger.kind.name,
+        hazard=danger.shown_kind.name,
         area="; ".join(areas),
         finding=finding_told(danger, survey),
     )

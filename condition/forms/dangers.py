@@ -85,6 +85,9 @@ class ActForm(RecordedForm):
         if self.act == Act.LOOK:
             self._offer_measures()
 
+    def layout(self) -> Layout:
+        return Layout(*BOXES[self.act])
+
     def _offer_measures(self) -> None:
         of, holds = self.fields["of"], self.fields["holds"]
         measures = self.danger.acts.filter(act=Act.MEASURE).order_by("-day", "-id")

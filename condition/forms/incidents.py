@@ -51,7 +51,7 @@ class IncidentForm(RecordedForm):
         box = self.fields["danger"]
         box.queryset = dangers
         box.empty_label = _("None that is recorded")
-        box.label_from_instance = lambda danger: f"{danger.where}: {danger.kind.name}"
+        box.label_from_instance = lambda danger: f"{danger.where}: {danger.shown_kind.name}"
 
     def problems(self, cleaned: Mapping[str, Any]) -> Iterable[Problem]:
         danger = cleaned.get("danger")

@@ -159,7 +159,7 @@ def notice_initial(
     held = danger.state_on().held_by
     act = danger.acts.filter(pk=held.facts.key).first() if held else None  # type: ignore[misc]
     return {
-        "hazard": f"{danger.kind.name}. {note}".strip()[:300],
+        "hazard": f"{danger.shown_kind.name}. {note}".strip()[:300],
         "done": act.because[:240] if act else "",
         "measure": act.measure if act else None,
         "fixed_to": act.fixed_to if act else "",

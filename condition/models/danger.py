@@ -57,7 +57,7 @@ class DangerQuerySet(models.QuerySet["Danger"]):
             "panel",
             "attached_item",
         ).prefetch_related(
-            "acts", "findings", "building__studio__danger_rows", "building__studio__figures"
+            "acts", "findings__kind", "building__studio__danger_rows", "building__studio__figures"
         )
 
 
@@ -133,6 +133,12 @@ class Danger(Evidence):
     def state_on(self, day: date | None = None) -> DangerState:
         """Return how it stands on a day; today at its building unless given."""
         return state_of(self.facts(), day or today_at(self.building))
+
+    @property
+    def shown_kind(self) -> FindingKind:
+        """What is wrong as it was last seen: loose glass may have slipped since."""
+        seen = list(self.findings.all())
+        return max(seen, key=lambda finding: finding.pk).kind if seen else self.kind
 
     @property
     def subject_key(self) -> object:

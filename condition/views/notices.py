@@ -119,7 +119,7 @@ def _issue_page(
         "form": form,
         "danger": danger,
         "building": building,
-        "meta": f"{danger.label} · {danger.kind.name}",
+        "meta": f"{danger.label} · {danger.shown_kind.name}",
         "closed": closed_at(danger),
         "areas": form.fields["areas"].queryset.exists(),
         "pictures": pictures_of(photographs, building.studio_id),

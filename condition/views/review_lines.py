@@ -134,7 +134,7 @@ def _questions(told: Reviewed, review: Review) -> None:
 
 
 def _danger_words(danger: Danger) -> str:
-    return f"{danger.label}: {danger.kind.name}"
+    return f"{danger.label}: {danger.shown_kind.name}"
 
 
 def _answers(told: Reviewed, survey: Survey, review: Review, earlier: Sequence[Finding]) -> None:

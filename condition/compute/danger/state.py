@@ -65,6 +65,7 @@ class DangerState:
     held_by: the measure that makes it safe for now, if one does. measures: all, oldest first.
     cured: what was mended has cured by the day and nobody has ended the danger yet.
     is_away: the register says that it is not in its place, and nobody found it hanging there.
+    open_since: the day of the first answer that counts since the last no; None without any.
     """
 
     standing: Standing
@@ -77,6 +78,7 @@ class DangerState:
     cured: bool
     end: ActFacts | None
     is_away: bool = False
+    open_since: date | None = None
 
     @property
     def is_dangerous(self) -> bool:
@@ -143,6 +145,7 @@ def state_of(danger: DangerFacts, on: date) -> DangerState:
         cured=end is None and any(_is_cured(each.facts, on) for each in measures),
         end=end,
         is_away=danger.is_away and not any(_is_back(each) for each in measures),
+        open_since=_open_since(acts),
     )
 
 
@@ -188,6 +191,14 @@ def _replaces(later: ActFacts, each: ActFacts) -> bool:
     if each.day > later.day:
         return False
     return later.answer in DECIDED or each.answer not in (Falls.NOW, Falls.COULD)
+
+
+def _open_since(acts: Sequence[ActFacts]) -> date | None:
+    """The day of the first answer that counts as danger since the last no, if there is one."""
+    since = None
+    for act in sorted((act for act in acts if act.act == Act.ANSWER), key=lambda act: act.day):
+        since = None if act.answer == Falls.NO else since or act.day
+    return since
 
 
 def _end_of(acts: Sequence[ActFacts]) -> ActFacts | None:

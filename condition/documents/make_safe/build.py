@@ -131,7 +131,7 @@ def _danger(danger: Danger, finding: Finding | None, words: NoticeWords, locale:
         place=danger.place.strip().rstrip("."),
         where=subject_of(danger),
         opening=str(danger.opening or ""),
-        kind=danger.kind.name,
+        kind=danger.shown_kind.name,
         hazard=words.hazard,
     )
 
@@ -177,7 +177,7 @@ def _of_photograph(danger: Danger, photograph: Photograph) -> NoticePicture:
     building = danger.building
     caption = own_caption(photograph, ZoneInfo(building.time_zone), locale_of(building))
     what = _("Photograph of the danger: %(kind)s, %(where)s.") % {
-        "kind": danger.kind.name.lower(),
+        "kind": danger.shown_kind.name.lower(),
         "where": subject_of(danger),
     }
     return NoticePicture(id=str(photograph.pk), alt=f"{what} {caption}".strip(), caption=caption)

@@ -47,3 +47,15 @@ def test_a_look_is_due_until_somebody_looked_and_then_by_the_new_day():
     assert told.state(day(32)).look_due(day(39)) is None
     assert told.take(day(33), "end mended by glazier from ladder")
     assert told.state(day(90)).look_due(day(90)) is None
+
+
+def test_a_danger_is_open_since_the_first_answer_that_counts_after_the_last_no():
+    told = Told(
+        {
+            "kind": "loose-item", "side": "inside", "under": "people", "falls": "could",
+            "then": ["day 5: falls no, because pulled, steady", "day 9: falls now"], "asked": 20,
+        }
+    )  # fmt: skip
+    assert told.state(day(3)).open_since == day(0)
+    assert told.state(day(6)).open_since is None
+    assert told.state().open_since == day(9)
