@@ -77,8 +77,11 @@ def survey(page: Page, photograph: bytes) -> None:
     follow(page, "Log a finding")
     fill(page, Opening="sII The Heron", What_it_is="Loose attached item")
     fill(page, Panel_or_attached_item="P1 Dedication plaque")
-    page.get_by_text("This can hurt someone").click()
-    fill(page, Made_safe_by="Plaque taken down and labelled", Note="Hangs by one corner.")
+    fill(page, Note="Hangs by one corner.")
+    page.locator("[name=answer][value=now]").check()
+    page.get_by_text("What was done about it at once").click()
+    page.locator("[name=measure][value='taken away']").check()
+    fill(page, Taken_away="Locked in the vestry", Who_holds_it="The warden")
     page.get_by_label("Take or choose photographs").set_input_files(
         {"name": "plaque.jpg", "mimeType": "image/jpeg", "buffer": photograph}
     )
