@@ -78,10 +78,11 @@ def survey(page: Page, photograph: bytes) -> None:
     fill(page, Opening="sII The Heron", What_it_is="Loose attached item")
     fill(page, Panel_or_attached_item="P1 Dedication plaque")
     fill(page, Note="Hangs by one corner.")
-    page.locator("[name=answer][value=now]").check()
+    page.locator("label[for^=id_answer]", has_text="Now").click()
     page.get_by_text("What was done about it at once").click()
-    page.locator("[name=measure][value='taken away']").check()
-    fill(page, Taken_away="Locked in the vestry", Who_holds_it="The warden")
+    page.locator("label[for^=id_measure]", has_text="Taken away").click()
+    page.locator("[name=placed]").fill("Locked in the vestry")
+    page.locator("[name=holder]").fill("The warden")
     page.get_by_label("Take or choose photographs").set_input_files(
         {"name": "plaque.jpg", "mimeType": "image/jpeg", "buffer": photograph}
     )
@@ -121,7 +122,7 @@ def pdf_of(page: Page) -> bytes:
 def price_and_issue(page: Page) -> None:
     follow(page, "Start an estimate")
     press(page, "Start the estimate")
-    page.get_by_label(re.compile("^Refix a dedication plaque with two")).first.check()
+    page.locator("main form input[type=checkbox]").first.check()
     press(page, "Add what is ticked")
     follow(page, "Add a shared cost")
     fill(page, Kind="Access", What_for="Tower", Cost_to_the_studio="310")
