@@ -57,7 +57,11 @@ class AreaClosureQuerySet(models.QuerySet["AreaClosure"]):
                 "danger__attached_item",
                 "closure_end__recorded_by",
             )
-            .prefetch_related("danger__findings__kind", models.Prefetch("danger__notices", notices))
+            .prefetch_related(
+                "danger__findings__kind",
+                "danger__findings__survey",
+                models.Prefetch("danger__notices", notices),
+            )
             .order_by("-closed_at", "-id")
         )
 

@@ -21,7 +21,7 @@ from condition.models.choices import (
     Side,
     TradeOf,
 )
-from condition.models.danger_facts import facts_of
+from condition.models.danger_facts import facts_of, last_seen
 from condition.models.vocabulary import FindingKind
 from sites.models.building import Building
 from sites.models.fields import (
@@ -57,7 +57,11 @@ class DangerQuerySet(models.QuerySet["Danger"]):
             "panel",
             "attached_item",
         ).prefetch_related(
-            "acts", "findings__kind", "building__studio__danger_rows", "building__studio__figures"
+            "acts",
+            "findings__kind",
+            "findings__survey",
+            "building__studio__danger_rows",
+            "building__studio__figures",
         )
 
 
@@ -138,7 +142,7 @@ class Danger(Evidence):
     def shown_kind(self) -> FindingKind:
         """What is wrong as it was last seen: loose glass may have slipped since."""
         seen = list(self.findings.all())
-        return max(seen, key=lambda finding: finding.pk).kind if seen else self.kind
+        return max(seen, key=last_seen).kind if seen else self.kind
 
     @property
     def subject_key(self) -> object:

@@ -1,5 +1,6 @@
 """What is recorded of a danger, as the rules of its state take it."""
 
+from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Final
 
@@ -26,6 +27,7 @@ from sites.services.fixings import item_facts
 
 if TYPE_CHECKING:
     from condition.models.danger import Danger, DangerAct
+    from condition.models.finding import Finding
     from condition.models.vocabulary import DangerRow as StudioRow
 
 LIGHT: Final = "danger.light_kg"
@@ -64,10 +66,15 @@ def _is_light_and_low(danger: "Danger") -> bool:
     return mass is not None and mass.kg < figures.number(LIGHT) and item.lower_edge_mm < low_mm
 
 
+def last_seen(finding: "Finding") -> tuple[date, int]:
+    """By what the latest sighting is found: the day of its survey, then its number."""
+    return finding.survey.day, finding.number
+
+
 def _is_single(danger: "Danger") -> bool:
     """Whether one thing alone was found there, as far as its latest sighting says."""
     seen = list(danger.findings.all())
-    latest = max(seen, key=lambda finding: finding.pk, default=None)
+    latest = max(seen, key=last_seen, default=None)
     if latest is None:
         return True
     return latest.extent == Extent.ISOLATED and (latest.amount is None or latest.amount <= 1)

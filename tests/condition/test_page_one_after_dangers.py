@@ -53,11 +53,11 @@ def test_what_hangs_in_its_place_again_is_not_told_as_taken_away(church):
 def test_the_closed_areas_are_listed_and_of_the_rest_no_more_than_is_recorded(church):
     assert church.page()["shut_words"].startswith("No area is recorded as closed.")
     danger = church.danger()
-    for name in ("The font pew", "The north path"):
+    for hour, name in ((9, "The font pew"), (10, "The north path")):
         AreaClosure.objects.create(
             danger=danger,
             area=Area.objects.create(building=church.building, name=name),
-            closed_at=dt.datetime(2026, 5, 12, 9, tzinfo=dt.UTC),
+            closed_at=dt.datetime(2026, 5, 12, hour, tzinfo=dt.UTC),
         )
     # The danger is over; the areas stay shut until somebody reopens them.
     act(danger, "end", dt.date(2026, 6, 1), end="removed")
