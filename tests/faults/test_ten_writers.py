@@ -39,7 +39,7 @@ answer = [len(numbers), len(set(numbers))]
 
 
 # A server, ten who sign in and sixty pages posted: nothing smaller is ten people at once.
-@pytest.mark.budget(20)
+@pytest.mark.budget(40)
 def test_ten_people_writing_at_once_meet_no_lock(tmp_path, database_url, capsys):
     server = Server(tmp_path, database_url)
     try:
