@@ -22,6 +22,7 @@ from condition.documents.terms import due_on
 from condition.documents.words import first_clause
 from condition.models import Danger, DangerAct
 from condition.models.choices import Side
+from condition.models.danger_facts import latest_of
 from sites.documents.words import day_words
 from sites.models import Opening
 from sites.models.choices import Level, Wall
@@ -72,10 +73,8 @@ class DangerEntries:
             held_by=state.held_by.facts.measure or "" if state.held_by else "",
             held_words=self._held(danger, state),
             ended=end_words(state, self.locale),
-            since=(state.open_since or danger.opened_on).isoformat(),
-            since_words=self._since(
-                state.open_since or danger.opened_on, seen_again=bool(findings)
-            ),
+            since=danger.open_since(state).isoformat(),
+            since_words=self._since(danger.open_since(state), seen_again=bool(findings)),
             seen_again=bool(findings),
             urgency=urgency,
             judged_on=judged_on.isoformat(),
@@ -88,8 +87,8 @@ class DangerEntries:
     def _judged(self, danger: Danger, state: DangerState) -> tuple[int, date]:
         """The class of urgency that counts, and the day of the visit it was given at: of the
         latest sighting; never below what the danger itself asks for, and 0 for no danger."""
-        seen = [each for each in danger.findings.all() if each.survey.day <= self.today]
-        latest = max(seen, key=lambda each: (each.survey.day, each.pk), default=None)
+        seen = (each for each in danger.findings.all() if each.survey.day <= self.today)
+        latest = latest_of(seen)
         given = (latest.urgency_class or 0) if latest else 0
         day = latest.survey.day if latest else danger.opened_on
         return max(given, state.urgency_at_least) if state.is_dangerous else 0, day

@@ -1,25 +1,15 @@
 """What is said of a danger, on a page and on paper: only what the record holds."""
 
 from dataclasses import dataclass
-from datetime import date
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from condition.compute.danger.facts import Falls, Under
-from condition.compute.danger.state import DangerState, Measure, Standing
+from condition.compute.danger.state import DangerState, Measure
 from condition.models import Area, Danger
 from sites.documents.words import day_words, placement_words
 
-STANDING_WORDS = {
-    Standing.DANGER: gettext_lazy("Danger"),
-    Standing.LET_IN: gettext_lazy("Danger to people we let in"),
-    Standing.MAY_BE_LOST: gettext_lazy("May be lost"),
-    Standing.SLEEPING: gettext_lazy("Nobody can be under it"),
-    Standing.ANSWERED_NO: gettext_lazy("Cannot come down"),
-    Standing.ENDED: gettext_lazy("Ended"),
-    Standing.NOT_ASKED: gettext_lazy("A caution, nothing falls"),
-}
 FALLS_WORDS = {
     Falls.NOW: gettext_lazy("can come down now"),
     Falls.COULD: gettext_lazy("could come down"),
@@ -64,7 +54,7 @@ def danger_line(
         state=state,
         answers=answers_of(state),
         held=held_words(danger, state, locale),
-        since=_("open since %s") % day_words(state.open_since or danger.opened_on, locale),
+        since=_("open since %s") % day_words(danger.open_since(state), locale),
         shut=_("Closed: %s") % "; ".join(area.name for area in areas) if areas else "",
     )
 
@@ -149,12 +139,6 @@ def end_words(state: DangerState, locale: str) -> str:
         "gone": _("Found gone"),
     }[state.end.end]
     return _("%(how)s on %(day)s") % {"how": how, "day": day_words(state.end.day, locale)}
-
-
-def overdue_since(state: DangerState) -> date | None:
-    """Return by when somebody should have looked at what holds a danger; None where none is due."""
-    days = [each.look_by for each in state.overdue if each.look_by is not None]
-    return min(days, default=None)
 
 
 def pressing(pair: tuple[Danger, DangerState]) -> tuple[object, ...]:

@@ -21,7 +21,7 @@ from condition.models.choices import (
     Side,
     TradeOf,
 )
-from condition.models.danger_facts import facts_of, last_seen
+from condition.models.danger_facts import facts_of, latest_of
 from condition.models.vocabulary import FindingKind
 from sites.models.building import Building
 from sites.models.fields import (
@@ -138,11 +138,15 @@ class Danger(Evidence):
         """Return how it stands on a day; today at its building unless given."""
         return state_of(self.facts(), day or today_at(self.building))
 
+    def open_since(self, state: DangerState) -> date:
+        """Return from which day it counts as danger; where nobody answered, since it is known."""
+        return state.open_since or self.opened_on
+
     @property
     def shown_kind(self) -> FindingKind:
         """What is wrong as it was last seen: loose glass may have slipped since."""
-        seen = list(self.findings.all())
-        return max(seen, key=last_seen).kind if seen else self.kind
+        latest = latest_of(self.findings.all())
+        return latest.kind if latest else self.kind
 
     @property
     def subject_key(self) -> object:

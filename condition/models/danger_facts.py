@@ -1,6 +1,6 @@
 """What is recorded of a danger, as the rules of its state take it."""
 
-from datetime import date
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import TYPE_CHECKING, Final
 
@@ -66,15 +66,14 @@ def _is_light_and_low(danger: "Danger") -> bool:
     return mass is not None and mass.kg < figures.number(LIGHT) and item.lower_edge_mm < low_mm
 
 
-def last_seen(finding: "Finding") -> tuple[date, int]:
-    """By what the latest sighting is found: the day of its survey, then its number."""
-    return finding.survey.day, finding.number
+def latest_of(sightings: Iterable["Finding"]) -> "Finding | None":
+    """Return the latest sighting: by the day of its survey, then its number; None for none."""
+    return max(sightings, key=lambda each: (each.survey.day, each.number), default=None)
 
 
 def _is_single(danger: "Danger") -> bool:
     """Whether one thing alone was found there, as far as its latest sighting says."""
-    seen = list(danger.findings.all())
-    latest = max(seen, key=last_seen, default=None)
+    latest = latest_of(danger.findings.all())
     if latest is None:
         return True
     return latest.extent == Extent.ISOLATED and (latest.amount is None or latest.amount <= 1)

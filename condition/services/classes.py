@@ -6,7 +6,7 @@ from typing import Final
 from uuid import UUID
 
 from django.db import transaction
-from django.db.models import prefetch_related_objects
+from django.db.models import Prefetch, prefetch_related_objects
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -24,7 +24,7 @@ from condition.compute.recording.classes import (
     judged_problems,
     reason_asked,
 )
-from condition.models import Finding, SubjectAssessment, Survey
+from condition.models import Danger, Finding, SubjectAssessment, Survey
 from condition.services.class_rules import rules_of
 from condition.services.recording.sending import in_words
 from condition.services.situations import situations_of
@@ -127,7 +127,7 @@ def keep_all_proposals(findings: Sequence[Finding], user: User) -> None:
     """
     classed = [each for each in findings if any(level is not None for level in levels_of(each))]
     proposed = proposals_for(classed)
-    prefetch_related_objects(classed, "opening")
+    _load_dangers(classed)
     for finding in classed:
         finding.proposal = as_kept(proposed[finding.pk])
         finding.classes_reason = _reason_to_keep(
@@ -166,7 +166,7 @@ def accept_proposals(findings: Iterable[Finding], user: User) -> list[Finding]:
     """
     rows = [each for each in findings if not any(level is not None for level in levels_of(each))]
     proposals = proposals_for(rows)
-    prefetch_related_objects(rows, "opening")
+    _load_dangers(rows)
     taken = []
     for finding in rows:
         proposed = proposals[finding.pk]
@@ -313,6 +313,11 @@ def levels_of(judged: Finding | SubjectAssessment) -> Levels:
 def grounds_of(finding: Finding) -> Grounds:
     """Return what a finding's classes are held against. Reads its danger."""
     return Grounds(is_answered_danger(finding), True, bool(finding.diagnosis.strip()))
+
+
+def _load_dangers(findings: Sequence[Finding]) -> None:
+    """Load what `grounds_of` reads of each finding."""
+    prefetch_related_objects(findings, Prefetch("danger", Danger.objects.with_facts()))
 
 
 def is_answered_danger(finding: Finding) -> bool:

@@ -8,12 +8,6 @@ from condition.compute.danger.state import DangerState
 from condition.documents.danger_words import DangerLine, danger_line, pressing
 from condition.models import Area, AreaClosure, Danger
 from sites.documents.words import locale_of
-from sites.models import Building
-
-
-def dangers_at(building: Building) -> list[tuple[Danger, DangerState]]:
-    """Return every danger of a building that nobody ended, with its state today; worst first."""
-    return with_states(Danger.objects.filter(building=building).not_ended().with_facts())
 
 
 def with_states(

@@ -10,10 +10,11 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from condition.compute.danger.acts import ActData, KnownDanger, act_problems
+from condition.compute.danger.acts import TO_COME, ActData, KnownDanger, act_problems
 from condition.compute.danger.facts import Act, EndKind, MeasureKind
 from condition.compute.danger.state import state_of
 from condition.compute.recording.facts import FindingData, Key, WhenSeen
+from condition.compute.recording.subjects import NO_OPENING
 from condition.models import AreaClosure, Danger, DangerAct, Finding
 from condition.models.choices import ConditionClass
 from condition.models.danger_facts import row_of
@@ -196,7 +197,7 @@ def _of_building(danger: Danger, data: DangerData) -> list[Problem]:
     """What of it is of another building, or of another opening."""
     problems = []
     if danger.opening and danger.opening.building_id != danger.building_id:
-        problems.append(Problem("opening", _("That opening is not one of this building.")))
+        problems.append(Problem("opening", _(NO_OPENING)))
     for name in ("panel", "attached_item"):
         part = getattr(danger, name)
         if part and part.opening_id != danger.opening_id:
@@ -204,7 +205,7 @@ def _of_building(danger: Danger, data: DangerData) -> list[Problem]:
     if danger.opening is None and not danger.what.strip():
         problems.append(Problem("what", _("Say which window, or in words what it is.")))
     if danger.opened_on > today_at(danger.building):
-        problems.append(Problem("opened_on", _("That day is still to come.")))
+        problems.append(Problem("opened_on", _(TO_COME)))
     return problems
 
 
