@@ -127,7 +127,7 @@ def _danger(danger: Danger, finding: Finding | None, words: NoticeWords, locale:
         finding=str(finding.pk) if finding else "",
         finding_number=finding.number if finding else 0,
         survey_day_words=day_words(finding.survey.day, locale) if finding else "",
-        since_words=day_words(danger.opened_on, locale),
+        since_words=day_words(danger.open_since(danger.state_on()), locale),
         place=danger.place.strip().rstrip("."),
         where=subject_of(danger),
         opening=str(danger.opening or ""),
